@@ -210,7 +210,7 @@ def owning(setups: tuple[str, ...], watts: float | None = 310.0) -> OwningScene:
     bars = tuple(Bar(setup=key, own=owned(998 + 40 * i, watts, KEEPING)) for i, key in enumerate(setups))
     return OwningScene(
         audience="Mostly play", bars=bars, years=3, currency=DRELL, counted=watts is not None,
-        told=(line_words(KEEPING, DRELL, counted=watts is not None), "Prices of 24 November 2026."),
+        told=line_words(KEEPING, DRELL, counted=watts is not None), days=(DAY,),
     )  # fmt: skip
 
 

@@ -97,6 +97,7 @@ def test_a_card_of_owning_says_what_its_line_rests_on_and_what_is_not_in_it():
     style = for_medium(Medium.WIDE)
     (card,), (without,) = (owning_cards(owning(("plover",), w), s.NAMES, style=style) for w in (310.0, None))
     assert "900 to 1,500 h a year at 0.28 to 0.36 dl, 16 to 38 % fetched in the end" in said(card)
+    assert said(card).startswith("What each costs to own over 3 years, prices of 24 November 2026")
     assert "Without electricity" in said(without)
     assert "electricity" not in said(without).replace("Without electricity", "")
 

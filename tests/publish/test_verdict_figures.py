@@ -189,6 +189,19 @@ def test_the_band_is_named_only_where_that_keeps_clear_of_both_sides(now: int, *
     assert (">level</text>" in price_band(worth, s.NAMES).svg) is named
 
 
+@pytest.mark.parametrize("now", [1012, 1017, 1018, 1036, 1040])
+def test_todays_price_and_how_far_it_is_stand_clear_of_the_posts(now: int) -> None:
+    even = BreakEven(at=1026, low=1019, high=1034)
+    svg = sound(price_band(Worth(a="plover", b="dunlin", now=now, even=even, currency=DRELL), s.NAMES))
+    posts = [float(x) for x in re.findall(r'class="post" x1="([\d.]+)%"', svg)]
+    said = re.findall(r'<text class="(?:mut|str halo)" x="([\d.]+)%"[^>]*>([^<]+)</text>', svg)
+    told = [(float(x), words) for x, words in said]
+    assert len(told) == 2
+    for x, words in told:
+        half = 100 * width(words, 14, Face.STRONG) / 2 / 320
+        assert all(abs(x - post) > half for post in posts), words
+
+
 def test_a_worth_without_a_band_draws_none() -> None:
     worth = Worth(
         a="plover", b="dunlin", now=998, even=BreakEven(at=1026, low=None, high=None), currency=DRELL

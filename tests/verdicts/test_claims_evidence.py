@@ -91,5 +91,6 @@ def test_heat_names_test_and_part():
     assert found.would_stand is not None
     told = found.would_stand.told()
     assert told == (
-        "In quay, at the same noise, the graphics of dunlin is cooler than of plover by 6 K (4.5 to 7.5)."
+        "In quay, at the same noise, the graphics of dunlin is cooler than that of plover "
+        "by 6 K (4.5 to 7.5)."
     )

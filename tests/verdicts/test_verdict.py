@@ -159,6 +159,13 @@ def test_weights_that_cannot_be_read_are_refused_in_words(audience, words):
         verdicts(case_of(audience, CELLS))
 
 
+def test_without_a_test_it_is_said_that_there_is_none_and_not_that_nothing_weighs():
+    case = replace(case_of(MOSTLY_PLAY, CELLS), tests=())
+    with pytest.raises(BadRecord, match="there is no test yet, so there is nothing to weigh") as told:
+        verdicts(case)
+    assert "give the study a test" in told.value.todo
+
+
 def test_a_test_nobody_ran_is_told_and_with_too_many_of_them_nothing_is_called():
     without = [c for c in CELLS if not (c.test == "causeway" and c.setup == "dunlin")]
     said = next(v for v in verdicts(case_of(MOSTLY_PLAY, without)) if v.b == "dunlin" and v.a == "plover")

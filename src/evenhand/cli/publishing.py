@@ -130,6 +130,7 @@ def moved(workbench: Path | None, study: str, number: int | None, as_json: bool)
 def tell_touched(found: Ripple) -> None:
     """Which chapters and cards of an edition a change touches, with when they are said and shown."""
     from evenhand.prose.timing import time_code
+    from evenhand.publish.numbers import capital
 
     if found.figures:
         say("The script says otherwise:")
@@ -137,11 +138,11 @@ def tell_touched(found: Ripple) -> None:
         place = f"{time_code(each.start_s)} {each.chapter}".strip()
         say(f"  {place}, line {each.line}, {{{each.address}}}: {each.before} → {each.after or 'no more'}")
     if found.sentences:
-        say("Sentences of the script that stand no more:")
+        say("Sentences of the script:")
     for sentence in found.sentences:
         place = f"{time_code(sentence.start_s)} {sentence.chapter}".strip()
         say(f"  {place}, line {sentence.line}: “{sentence.words}”")
-        say(f"    {sentence.why}")
+        say(f"    {capital(sentence.told)}")
         if sentence.would_stand:
             say(f"    What would stand: {sentence.would_stand}")
     if found.cards:

@@ -28,7 +28,7 @@ class Chapter:
 class SaidBefore:
     """What the last edition's video says or shows otherwise: when, where, as it was and as it is.
 
-    `why` is told of a sentence that stands no more, whose `after` is what would stand.
+    `why` is told of a sentence that is touched, whose `after` is what would stand.
     """
 
     at_s: float
@@ -42,7 +42,7 @@ class SaidBefore:
         """As it was, and as it is."""
         if not self.why:
             return f"{self.before} → {self.after or 'no longer on record'}"
-        return f"“{self.before}” stands no more ({self.why})" + (f" → {self.after}" if self.after else "")
+        return f"“{self.before}” {self.why}" + (f" → {self.after}" if self.after else "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -31,9 +31,11 @@ class TouchedFigure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TouchedSentence:
-    """A sentence of a script that stood and does not stand now: where, as it was said, why, what would stand.
+    """A sentence of a script that stands no more: where, as it was said, why, what would stand.
 
-    `would_stand` is "" where nothing would; `start_s` is when its chapter begins.
+    `would_stand` is "" where nothing would; `start_s` is when its chapter begins. `against` is what was
+    objected to in it when it went out, "" where it stood: such a sentence is told where something else is
+    objected to in it now, or nothing, and `why` says what.
     """
 
     line: int
@@ -42,15 +44,23 @@ class TouchedSentence:
     words: str
     why: str
     would_stand: str
+    against: str = ""
+
+    @property
+    def told(self) -> str:
+        """What is to be said behind it: that it stands no more, or against what it went out, and what now."""
+        if self.against:
+            return f"went out against an objection ({self.against}); now: {self.why}"
+        return f"stands no more ({self.why})"
 
 
 Why = tuple[str, str]  # why a sentence stands no more, and what would stand, "" for nothing
 
 
 def touched_sentences(
-    spoken: Spoken, *, why: Callable[[Piece], Sequence[Why]]
+    spoken: Spoken, *, why: Callable[[Piece], Sequence[Why]], against: Callable[[Piece], str]
 ) -> tuple[TouchedSentence, ...]:
-    """Every sentence that stood and for which there is a `why` it stands no more, in its order."""
+    """Every sentence for which there is a `why`, in its order, with what it went out `against`."""
     found = []
     for piece in spoken.script.said:
         told = why(piece)
@@ -62,6 +72,7 @@ def touched_sentences(
                     words=" ".join(unmarked(filled(piece.text, spoken.figures)).split()),
                     why="; ".join(dict.fromkeys(why for why, _ in told)),
                     would_stand=" ".join(dict.fromkeys(words for _, words in told if words)),
+                    against=against(piece),
                 )
             )  # fmt: skip
     return tuple(found)

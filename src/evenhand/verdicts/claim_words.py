@@ -168,12 +168,13 @@ SENTENCES: Mapping[str, str] = {
     "quieter-ahead": "{where}, {a} is quieter than {b} by {decibels}.",
     "quieter-behind": "{where}, {b} is quieter than {a} by {decibels}.",
     "quieter-level": "{where}, {a} and {b} are level in noise within {margin}.",
-    "cooler-ahead": "{where}, at the same noise, the {parts} of {a} is cooler than of {b} by {kelvins}.",
-    "cooler-behind": "{where}, at the same noise, the {parts} of {b} is cooler than of {a} by {kelvins}.",
+    "cooler-ahead": "{where}, at the same noise, the {parts} of {a} is cooler than that of {b} by {kelvins}.",
+    "cooler-behind": "{where}, at the same noise, the {parts} of {b} is cooler than that of {a} "
+    "by {kelvins}.",
     "cooler-level": "{where}, at the same noise, the {parts} of {a} and of {b} are level within {margin}.",
     "quieter-open": "{where}, not settled: {front} reads quieter than {other} by {decibels}.",
-    "cooler-open": "{where}, not settled: at the same noise, the {parts} of {front} reads cooler than of "
-    "{other} by {kelvins}.",
+    "cooler-open": "{where}, not settled: at the same noise, the {parts} of {front} reads cooler than that "
+    "of {other} by {kelvins}.",
     "place-unread": "{where}, not measured.",
     "power-open": "In {tests}, not settled: {a} draws {range} at the wall beside {b}.",
     "power-open-alone": "In {tests}, not settled: no spread is known of the watts of {a} and {b}.",

@@ -96,10 +96,15 @@ def named_parts(audience: Audience, *, study: Study, tests: Sequence[Test]) -> t
     """What the audience weighs, as shares that sum to 1: its groups, then its single tests.
 
     A group is shared out among its tests by the study's weights, without those that have a share of their
-    own. Raises BadRecord where a weight is negative, all are 0, one names a test or group that the study has
-    not, or a group has no test to carry its share.
+    own. Raises BadRecord where the study has no test, a weight is negative, all are 0, one names a test or
+    group that the study has not, or a group has no test to carry its share.
     """
     of_study = {test.key: test for test in tests if test.key in study.tests}
+    if not of_study:
+        raise BadRecord(
+            "there is no test yet, so there is nothing to weigh", where=f"study {study.key}",
+            todo="give the study a test on its brief, or bring a folder in whose study.toml has one",
+        )  # fmt: skip
     _check(audience.groups, {t.group for t in of_study.values() if t.group}, "group", audience)
     _check(audience.tests, of_study, "test", audience)
     total = sum(audience.groups.values()) + sum(audience.tests.values())

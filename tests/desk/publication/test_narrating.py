@@ -217,14 +217,46 @@ def test_a_newer_wording_of_the_program_is_told_once_and_leaves_the_script_alone
     assert "stands no more" not in texts_of(bench, "quay")[1]["pinned-comment.txt"]
 
 
-def test_a_sentence_that_went_out_against_an_objection_is_not_told_again(bench: Workbench) -> None:
-    keep_script(bench, "quay", LEADS.replace("of Wren.", "of Wren by 12 %."), by="me", now=NOW)
+AGAINST = LEADS.replace("of Wren.", "of Wren by 12 %.")
+
+
+def test_a_sentence_that_went_out_against_an_objection_is_told_once_as_that_where_its_ground_moved(
+    bench: Workbench,
+) -> None:
+    keep_script(bench, "quay", AGAINST, by="me", now=NOW)
     publish(bench, "quay", Told(override="the figure is set by hand"), now=NOW)
+    (then,) = opened(editions_of(bench, "quay")[0]).objected
     shelves.save(bench, replace(shelves.one(bench, Study, "quay"), margin=0.4), now=LATER)
-    checked = checked_now(bench, "quay")
-    assert checked is not None
-    assert len(checked.objections) > len(opened(editions_of(bench, "quay")[0]).objected)
+    (sentence,) = ripple(bench, "quay").sentences
+    assert sentence.against == then["reason"]
+    assert sentence.why not in ("", then["reason"])
+    assert sentence.told == f"went out against an objection ({sentence.against}); now: {sentence.why}"
+    publish(bench, "quay", Told(reason="another margin"), now=LATER)
     assert ripple(bench, "quay").sentences == ()
+    excused = opened(editions_of(bench, "quay")[1]).excused
+    assert "stands no more" not in excused  # it never stood
+    comment = texts_of(bench, "quay")[1]["pinned-comment.txt"]
+    assert "by 12 %.” went out against an objection (" in comment
+
+
+def test_an_objection_that_is_gone_is_told_and_one_that_stays_is_not(bench: Workbench) -> None:
+    keep_script(bench, "quay", f"{AGAINST}\nWren costs 1 dl on 9 May 2031.\n", by="me", now=NOW)
+    publish(bench, "quay", Told(override="as it is"), now=NOW)
+    tramlines = next(t for t in load_study(bench, "quay").compared_tests if t.key == "tramlines")
+    shelves.save(bench, replace(tramlines, name="Ten Tramlines"), now=LATER)
+    assert ripple(bench, "quay").moves
+    assert ripple(bench, "quay").sentences == ()  # neither names it
+    study = shelves.one(bench, Study, "quay")
+    assert study.currency is not None
+    add_price(
+        bench,
+        Price(build="wren", minor=1, currency=study.currency, on=date(2031, 5, 9)),
+        at=LATER + timedelta(days=4),
+    )
+    (sentence,) = ripple(bench, "quay").sentences
+    assert sentence.words == "Wren costs 1 dl on 9 May 2031."
+    assert sentence.against
+    assert sentence.why == "nothing is objected to in it"
 
 
 def test_a_change_after_the_script_was_spoken_needs_no_excuse_and_the_edition_tells_it(

@@ -94,9 +94,9 @@ def touched_rows(
 
 
 def _no_more(sentence: TouchedSentence) -> str:
-    """Why a sentence stands no more, and what would."""
+    """Why a sentence is told of, and what would stand."""
     would = f" What would stand: {sentence.would_stand}" if sentence.would_stand else ""
-    return f"Stands no more: {sentence.why}.{would}"
+    return f"{capital(sentence.told)}.{would}"
 
 
 def _objections(checked: Checked) -> list[ObjectionRow]:

@@ -87,7 +87,7 @@ def _said_before(
         ]
         found += [
             SaidBefore(
-                at_s=e.start_s, chapter=e.chapter, before=e.words, after=e.would_stand or None, why=e.why
+                at_s=e.start_s, chapter=e.chapter, before=e.words, after=e.would_stand or None, why=e.told
             )
             for e in sentences_touched(wb, record, spoken, (before, snapshot))
         ]

@@ -150,10 +150,8 @@ def owning_scene(ground: CardGround) -> OwningScene | None:
         audience=ground.people[here.audience.key],
         bars=tuple(Bar(setup=setup, own=each) for setup, each in own.by_setup.items()),
         years=found.kept.years, currency=found.currency, counted=own.counted,
-        told=(
-            line_words(found.kept, found.currency, counted=own.counted),
-            f"Prices of {days_words(ground.judgement.paid.days)}.",
-        ),
+        told=line_words(found.kept, found.currency, counted=own.counted),
+        days=ground.judgement.paid.days,
     )  # fmt: skip
 
 

@@ -47,6 +47,7 @@ def ripple_answer(found: Ripple) -> Answer:
             {
                 "line": each.line, "chapter": each.chapter, "at": time_code(each.start_s),
                 "words": each.words, "why": each.why, "would_stand": each.would_stand,
+                "against": each.against,
             }
             for each in found.sentences
         ],

@@ -22,6 +22,7 @@ from evenhand.store.imprints import imprint_now
 from evenhand.store.workbench import Workbench
 
 Edition = tuple[int, Snapshot]
+UNOBJECTED: Why = ("nothing is objected to in it", "")
 _MARGIN = re.compile(r"\{\s*margin\b[^{}]*\}")
 
 
@@ -59,7 +60,7 @@ def since_spoken(wb: Workbench, record: StudyOnRecord, spoken: Edition, now: Sna
     """What an edition says of a script that was spoken from an earlier one; "" where all of it stands."""
     number, before = spoken
     script = spoken_of(record, before, imprint_now(wb).words_a_minute)
-    n = len(sentences_touched(wb, record, script, (before, now)))
+    n = sum(not each.against for each in sentences_touched(wb, record, script, (before, now)))
     if not n:
         return before.excused
     verb = "stands" if n == 1 else "stand"
@@ -84,25 +85,30 @@ def sentences_touched(
     """The sentences of a spoken script that stood in the first of two editions and do not in the second.
 
     One stands no more where its check objects to it, where it is the record's own and the record has it no
-    more, and where it names what the record calls otherwise. One that went out against an objection is not
-    told again, and none where only the program tells the same in other words.
+    more, and where it names what the record calls otherwise. One that went out against an objection never
+    stood: it is told where something else is objected to in it than then, or nothing. None is told where only
+    the program tells the same in other words.
     """
     before, after = editions
     if spoken is None or not spoken.script.text.strip() or reworded(before, after):
         return ()
-    objected = [row["start"] for row in before.objected]
     objections = objections_to(wb, record, spoken.script)
     gone, unnamed = said_no_more(before, after), names_gone(before, after)
 
     def why(piece: Piece) -> list[Why]:
-        if any(is_in(piece, start) for start in objected):
-            return []
         told = list(objected_in(piece, objections))
         own = gone.get(gist(unmarked(filled(bound_margin(piece.text), spoken.figures))))
         named = [(each, own.would_stand if own else "") for each in names_in(piece.text, unnamed)]
-        return named or told or ([(own.why, own.would_stand)] if own else [])
+        found = named or told or ([(own.why, own.would_stand)] if own else [])
+        then = objected_then(piece)
+        if then and not (named or own) and {reason for reason, _ in told} == set(then):
+            return []
+        return found or ([UNOBJECTED] if then else [])
 
-    return touched_sentences(spoken, why=why)
+    def objected_then(piece: Piece) -> dict[str, None]:
+        return dict.fromkeys(row["reason"] for row in before.objected if is_in(piece, row["start"]))
+
+    return touched_sentences(spoken, why=why, against=lambda piece: "; ".join(objected_then(piece)))
 
 
 def bound_margin(text: str) -> str:

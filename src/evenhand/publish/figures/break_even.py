@@ -15,6 +15,7 @@ from evenhand.publish.figures.card_frame import card_frame, high, set_lines
 from evenhand.publish.figures.frame import Frame, balanced, centred, finish, named, named_width
 from evenhand.publish.money_words import amount, band_ends, bare_amount, even_word, even_words
 from evenhand.publish.names import Names
+from evenhand.publish.numbers import count_word
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line, mark, rect
@@ -80,22 +81,17 @@ def break_even_cards(prices: Prices, names: Names, *, style: Style) -> tuple[Pic
     row = ROW_NARROW if style.narrow else ROW
     shares = balanced(len(prices.levels), max(1, int(room / (row * style.text[0]))))
     starts = [sum(shares[:i]) for i in range(len(shares))]
-    return tuple(
-        _picture(prices, prices.levels[at : at + n], names, style)
-        for at, n in zip(starts, shares, strict=True)
-    )
+    pages = [prices.levels[at : at + n] for at, n in zip(starts, shares, strict=True)]
+    return tuple(_picture(prices, page, (i, len(pages)), names, style) for i, page in enumerate(pages))
 
 
-def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style) -> Picture:
+def _picture(
+    prices: Prices, levels: Sequence[Level], place: tuple[int, int], names: Names, style: Style
+) -> Picture:
     a, b = names.setup(prices.a), names.setup(prices.b)
-    days, short = days_words(prices.days), names.shortened(20).setup(prices.b)
-    foot = [
-        f"Prices of {days}: {short} at {amount(prices.other, prices.currency)}.",
-        "Left of a band the one is the better value, right of it the other; within, either.",
-    ]
     otherwise = "At which price the two are worth the same"
     said = title(levels[0].sayings, names, style, otherwise=otherwise)
-    begun = card_frame(said, foot, names, style)
+    begun = card_frame(said, _foot(prices, said, place, names), names, style)
     axis = _axis(prices, begun)
     top = begun.body.top + HEAD * style.text[0]
     pitch = min((begun.body.bottom - top) / len(levels), MOST_ROW * style.text[0])
@@ -116,6 +112,18 @@ def _picture(prices: Prices, levels: Sequence[Level], names: Names, style: Style
     now, other = (amount(minor, prices.currency) for minor in (prices.now, prices.other))
     described = f"The price of {a} on a line, {now} now; {b} at {other}. {seen}."
     return finish(begun, drawn, title=f"{said} ({a} against {b})", description=described, names=names)
+
+
+def _foot(prices: Prices, said: str, place: tuple[int, int], names: Names) -> list[str]:
+    """Which part it is, what the other costs, with the days that the title does not say, how to read it."""
+    at, of = place
+    part = f"Part {count_word(at + 1)} of {count_word(of)}. " if of > 1 else ""
+    short, days = names.shortened(20).setup(prices.b), days_words(prices.days)
+    costs = f"{short} costs {amount(prices.other, prices.currency)}" + ("" if days in said else f", {days}")
+    return [
+        f"{part}{costs}.",
+        "Left of a band the one is the better value, right of it the other; within, either.",
+    ]
 
 
 def _axis(prices: Prices, begun: Frame) -> _Axis:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 
+from evenhand.publish.dates import days_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face, fit
 from evenhand.publish.figures.card_frame import card_frame
@@ -24,14 +26,15 @@ BAR = 0.62  # of the type size: how high a bar is
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwningScene:
-    """Every priced build for one audience; `told` are what the line rests on and more, as sentences."""
+    """Every priced build for one audience, at prices of `days`; `told` says on what the line rests."""
 
     audience: str
     bars: tuple[Bar, ...]
     years: float
     currency: Currency
     counted: bool
-    told: tuple[str, ...]
+    told: str
+    days: tuple[date, ...]
 
 
 def owning_cards(scene: OwningScene, names: Names, *, style: Style) -> tuple[Picture, ...]:
@@ -47,15 +50,14 @@ def owning_cards(scene: OwningScene, names: Names, *, style: Style) -> tuple[Pic
 def _picture(
     scene: OwningScene, bars: Sequence[Bar], place: tuple[int, int], names: Names, style: Style
 ) -> Picture:
-    said = f"What each costs to own over {years_words(scene.years)}"
+    said = f"What each costs to own over {years_words(scene.years)}, prices of {days_words(scene.days)}"
     at, of = place
     kinds = "Filled: lost on its price; shaded: electricity; outlined: repairs."
     if not scene.counted:
         kinds = "Without electricity. Filled: lost on its price; outlined: repairs."
     part = [f"Part {count_word(at + 1)} of {count_word(of)}."] if of > 1 else []
-    first, *more = scene.told
-    foot = [kinds, *part, first, f"For {isolated(scene.audience)}.", *more]
-    begun = card_frame(said, foot, names, style)
+    foot = [kinds, *part, scene.told, f"For {isolated(scene.audience)}."]
+    begun = card_frame(said, foot, replace(names, terms=""), style)  # on what it rests is worth its room more
     most = full_scale(scene.bars)
     top = begun.body.top + 0.3 * style.text[0]
     pitch = min((begun.body.bottom - top) / len(bars), MOST_ROW * style.text[0])

@@ -21,6 +21,7 @@ BAND_HIGH, BAND_TOP, BAND_BOTTOM = 146, 28.0, 112.0
 SLOPE_TOP, SLOPE_STEP, LABEL = 46.0, 34.0, 19.0
 LEFT, RIGHT = 27.0, 71.0  # per cent: where the two columns of the slopes stand
 NAME_PX, LEAST_WIDE = 14.0, 400.0  # size of the words over the band; where "level" is shown beside both names
+PHONE, AIR = 320.0, 5.0  # px: how narrow a picture may be, and how near words may stand to a post
 TIGHT = 9.0  # per cent: nearer labels of an axis would touch on a phone
 
 
@@ -115,15 +116,28 @@ def _share(words: str) -> float:
 def _now(worth: Worth, x: Callable[[float], float], names: Names) -> Iterator[str]:
     """Today's price, and how far it is from the band."""
     y, here, slot = (BAND_TOP + BAND_BOTTOM) / 2 + 8, x(worth.now), names.slot(worth.a)
-    nearest = _nearest_edge(worth)
+    nearest, posts = _nearest_edge(worth), [x(e) for e in (worth.even.low, worth.even.high) if e is not None]
     if nearest is not None:
         yield level(y, start=min(here, x(nearest)), end=max(here, x(nearest)))
         apart = amount(abs(nearest - worth.now), worth.currency)
-        yield word(apart, (here + x(nearest)) / 2, y + 19, anchor="middle")
+        yield word(apart, _clear(apart, (here + x(nearest)) / 2, posts), y + 19, anchor="middle")
     anchor, dx = ("start", -8) if here < TIGHT else ("end", 8) if here > 100 - TIGHT else ("middle", 0)
     said = f"{bare_amount(worth.now, worth.currency)} now"
     yield at(here, y, f'<path class="dot b{slot.number}" d="{slot.mark}" transform="scale(1.35)"/>')
-    yield word(said, here, y - 16, kind="str halo", anchor=anchor, dx=dx)
+    over = _clear(said, here, posts) if anchor == "middle" else here
+    yield word(said, over, y - 16, kind="str halo", anchor=anchor, dx=dx)
+
+
+def _clear(words: str, centre: float, posts: Sequence[float]) -> float:
+    """Where words that belong at a place are centred, in per cent: clear of posts on a phone, if they can be.
+
+    >>> [round(_clear("998 now", at, [60.0, 80.0])) for at in (20, 58, 61, 90)]
+    [20, 50, 70, 90]
+    """
+    half = 100 * (width(words, NAME_PX, Face.STRONG) / 2 + AIR) / PHONE
+    least = max((post for post in posts if post <= centre), default=0.0) + half
+    most = min((post for post in posts if post > centre), default=100.0) - half
+    return min(max(centre, least), most) if least <= most else centre
 
 
 def _nearest_edge(worth: Worth) -> float | None:
