@@ -125,7 +125,7 @@ def test_prices_in_another_currency_are_kept_apart(evenhand: Command, folder: Fo
     assert list(prices["by_setup"]) == ["plover"]
 
 
-def test_a_price_of_a_day_to_come_counts_nowhere_and_says_so(
+def test_a_price_of_a_day_to_come_does_not_count_yet_and_says_so(
     evenhand: Command, folder: Folder, tmp_path: Path
 ) -> None:
     dated = zip(folder.document["prices"], (date(2999, 5, 4), date(2021, 5, 4)), strict=True)
@@ -133,7 +133,7 @@ def test_a_price_of_a_day_to_come_counts_nowhere_and_says_so(
         price["on"] = day
     evenhand("import", folder.write(tmp_path / "study"))
     said = evenhand("verdict", "quay").out.replace("\u00a0", " ")
-    early = "742 dl, asked on 4 May 2999, a day to come when it was written down, counts nowhere"
+    early = "742 dl, asked on 4 May 2999, a day still to come, counts from then on"
     assert f"Wren: {early}." in said
     assert "Prices of 4 May 2021: Plover 998 dl." in said
     prices = evenhand("verdict", "quay", "--json").json["prices"]

@@ -157,13 +157,11 @@ def test_a_price_in_another_currency_is_told_with_why_it_is_not_compared() -> No
     )
 
 
-def test_a_price_of_a_day_to_come_is_told_as_one_that_counts_nowhere() -> None:
+def test_a_price_of_a_day_to_come_is_told_as_one_that_counts_from_then_on() -> None:
     price = Price(build="plover", minor=998, currency=DRELL, on=date(2031, 5, 4))
     paid = Paid(currency=DRELL, unpriced=("plover",), to_come={"plover": price})
     (said,) = prices_words(paid, s.NAMES)
-    assert plain(said) == (
-        "Plover: 998 dl, asked on 4 May 2031, a day to come when it was written down, counts nowhere."
-    )
+    assert plain(said) == ("Plover: 998 dl, asked on 4 May 2031, a day still to come, counts from then on.")
 
 
 def test_the_answer_speaks_of_the_first_audience_and_the_first_for_which_another_machine_is_it() -> None:

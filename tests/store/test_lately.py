@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import threading
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -173,3 +174,20 @@ def test_no_count_is_one_of_an_earlier_opening(wb: Workbench) -> None:
         with open_workbench(wb.path) as other:
             counts.append(other.changes())
     assert counts == sorted(set(counts))
+
+
+def test_on_another_day_it_is_read_again_though_nobody_changed_anything(wb: Workbench) -> None:
+    read: list[int] = []
+    now = [datetime(2031, 5, 3, 9, 59, tzinfo=UTC)]
+    wb.clock = lambda: now[0]
+
+    def work() -> int:
+        read.append(1)
+        return len(read)
+
+    assert (wb.lately("key", work), wb.lately("key", work), wb.has_lately("key")) == (1, 1, True)
+    now[0] += timedelta(minutes=1)
+    assert not wb.has_lately("key")
+    assert wb.lately("key", work) == 2
+    now[0] += timedelta(hours=23)
+    assert wb.lately("key", work) == 2

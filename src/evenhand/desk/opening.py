@@ -28,7 +28,9 @@ def open_desk(path: Path | None = None, *, create: bool = True) -> Workbench:
     Without `create` one that may only be read here is opened as well: what would change it is refused then.
     """
     place = path or default_place()
-    return open_workbench(place) if create else open_to_read(place)
+    wb = open_workbench(place) if create else open_to_read(place)
+    wb.clock = lambda: present()  # noqa: PLW0108 - the shell's clock, whichever that is by then
+    return wb
 
 
 def open_if_there(path: Path | None = None) -> AbstractContextManager[Workbench | None]:

@@ -14,7 +14,7 @@ class Paid:
     """The price of each setup that has one in the study's currency.
 
     Of the `unpriced`, `elsewhere` has those with a price in another currency, and that price. `to_come` has
-    of setups the last price of a day that was still to come when it was written down: it counts nowhere.
+    of setups the last price of a day that is still to come: it counts from then on.
     """
 
     currency: Currency | None

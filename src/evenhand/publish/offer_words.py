@@ -100,14 +100,14 @@ def rates_used_words(rates: Iterable[Rate]) -> str:
 
 
 def early_words(offers: Iterable[Offer]) -> str:
-    """That offers count nowhere since nobody can have seen them; "" where there are none."""
+    """That offers do not count yet since nobody can have seen them; "" where there are none."""
     own = tuple(offers)
     if not own:
         return ""
     days = days_words(offer.on for offer in own)
     if len(own) == 1:
-        return f"One offer is of {days}, a day to come when it was written down, and counts nowhere."
-    return f"{len(own)} offers are of {days}, to come when they were written down, and count nowhere."
+        return f"One offer is of {days}, which is still to come: it counts from then on."
+    return f"{len(own)} offers are of {days}, which are still to come: they count from then on."
 
 
 def used_words(offers: Iterable[Offer]) -> str:

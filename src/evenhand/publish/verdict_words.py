@@ -146,9 +146,9 @@ def prices_words(paid: Paid, names: Names) -> tuple[str, ...]:
 
 
 def early_words(paid: Paid, names: Names, among: Collection[str] | None) -> tuple[str, ...]:
-    """Which setups have a price of a day to come, which counts nowhere; of these where some are named."""
+    """Which setups have a price of a day still to come, which counts from then on; of these where named."""
     return tuple(
-        f"{names.setup(setup)}: {price_words(price, to_come=True)}, counts nowhere."
+        f"{names.setup(setup)}: {price_words(price, to_come=True)}, counts from then on."
         for setup, price in paid.to_come.items()
         if among is None or setup in among
     )

@@ -73,14 +73,14 @@ def to_come_words(day: date) -> str:
     return f"{day_words(day)} is still to come: nobody can have seen it"
 
 
-TO_COME = "a day to come when it was written down"
+TO_COME = "a day still to come"
 
 
 def asked_words(on: date, *, to_come: bool) -> str:
     """The day on which a price was asked; one that nobody can have asked on yet says so.
 
     >>> asked_words(date(2031, 5, 4), to_come=True)
-    '4 May 2031, a day to come when it was written down'
+    '4 May 2031, a day still to come'
     """
     return f"{day_words(on)}, {TO_COME}" if to_come else day_words(on)
 
@@ -105,13 +105,14 @@ def price_words(price: Price, *, to_come: bool = False) -> str:
 def no_price_words(others: Sequence[Price], currency: Currency | None, *, early: Sequence[Price] = ()) -> str:
     """Why a build has no price that counts: none is on record, or only in another currency, or too early.
 
-    `early` are those of a day that was still to come when they were written down.
+    `early` are those of a day that is still to come.
     """
     if others and currency is not None:
         held = amount(others[0].minor, others[0].currency)
         return f"Its price of {held} is in another currency: {not_exchanged(currency)}"
     if early:
-        return f"{price_words(early[0], to_come=True)}, counts nowhere: nothing can be said of its worth."
+        told = price_words(early[0], to_come=True)
+        return f"{told}, counts from then on: nothing can be said of its worth yet."
     return "No price is on record: nothing can be said of what it is worth."
 
 

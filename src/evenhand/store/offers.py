@@ -91,7 +91,7 @@ def offer_stands(wb: Workbench, number: int) -> bool:
 
 
 def early_offers(wb: Workbench, numbers: Iterable[int]) -> frozenset[int]:
-    """Those of these offers that were written down before their day had begun: nobody can have seen them."""
+    """Those of these offers that were written down before their day, which is still to come."""
     return OFFERS.before_their_day(wb, numbers)
 
 

@@ -57,7 +57,7 @@ def prices_of(wb: Workbench, builds: Iterable[str], *, ever: bool = False) -> tu
 
 
 def before_their_day(wb: Workbench, numbers: Iterable[int]) -> frozenset[int]:
-    """Those of these prices that were written down before the day they are of had begun anywhere on earth."""
+    """Those of these prices that were written down before their day, which is still to come."""
     return PRICES.before_their_day(wb, numbers)
 
 

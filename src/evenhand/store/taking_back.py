@@ -5,9 +5,10 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime
 
 from evenhand.errors import NotFound
+from evenhand.store.lately import newest_day
 from evenhand.store.rows import Row, as_text, insert
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
@@ -50,7 +51,10 @@ class Ledger:
             return conn.execute(counting, (number,)).fetchone() is not None
 
     def before_their_day(self, wb: Workbench, numbers: Iterable[int]) -> frozenset[int]:
-        """Those of these rows that were written down before their day had begun anywhere on earth."""
+        """Those of these rows that were written down before their day, which is still to come.
+
+        A day has come once it has begun anywhere on earth, by the clock of the workbench.
+        """
         with wb.reading() as conn:
             rows = conn.execute(
                 # Whatever the zone of the clock it was written by, its day is later than that showed.
@@ -58,12 +62,11 @@ class Ledger:
                 "AND id IN (SELECT value FROM json_each(?))",
                 (as_text(tuple(numbers)),),
             )
-            # A day begins up to fourteen hours before it does at Greenwich.
+            today = wb.newest_day()
             return frozenset(
                 row["id"]
                 for row in rows
-                if datetime.fromisoformat(row["at"]).astimezone(UTC) + timedelta(hours=14)
-                < datetime.combine(date.fromisoformat(row["on"]), time(), UTC)
+                if max(today, newest_day(datetime.fromisoformat(row["at"]))) < date.fromisoformat(row["on"])
             )
 
     def rows_of(

@@ -8,6 +8,7 @@ import time
 from collections import deque
 from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager, suppress
+from datetime import UTC, date, datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Self, TypeVar
@@ -15,7 +16,7 @@ from typing import Self, TypeVar
 from evenhand.errors import StoreProblem
 from evenhand.store.changes import ChangeMeter
 from evenhand.store.connecting import WAIT_S, connect
-from evenhand.store.lately import Lately
+from evenhand.store.lately import Lately, newest_day
 from evenhand.store.migrations import MIGRATIONS, migrate, refuse_strangers, version
 from evenhand.store.problems import damaged, primary_code, told
 from evenhand.store.seeing import Seen, may_be_written, way_to_read
@@ -31,12 +32,12 @@ class Workbench:
     """An open workbench; made by `open_workbench`, and closed by leaving its `with` block.
 
     May be shared by threads: writers take turns, readers do not wait. Where it is not `writable`, every
-    `writing` block is refused with a StoreProblem.
+    `writing` block is refused with a StoreProblem. Its `clock` says which days have come.
     """
 
     __slots__ = (
         "_closed", "_depth", "_idle", "_lately", "_meter", "_seen", "_turn", "_views", "_wait_s", "_writer",
-        "_writing_thread", "path", "writable",
+        "_writing_thread", "clock", "path", "writable",
     )  # fmt: skip
 
     def __init__(
@@ -51,7 +52,8 @@ class Workbench:
         self._views = threading.local()
         self._depth = 0
         self._meter = ChangeMeter(path)
-        self._lately = Lately(self._meter)
+        self.clock: Callable[[], datetime] = lambda: datetime.now(UTC)
+        self._lately = Lately(self._meter, self.newest_day)
         self._writing_thread: int | None = None
         self._idle: deque[sqlite3.Connection] = deque()  # its ends may be used by several threads
         self._closed = False
@@ -153,6 +155,10 @@ class Workbench:
     def has_lately(self, key: Hashable) -> bool:
         """Whether `lately` has the answer to this key at hand."""
         return not self._must_read() and self._lately.has(key)
+
+    def newest_day(self) -> date:
+        """The latest day that has begun anywhere on earth, by the clock of the workbench."""
+        return newest_day(self.clock())
 
     def changes(self) -> int:
         """A number that is larger after every change, whoever made it, and at every later opening."""

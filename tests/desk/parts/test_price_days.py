@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -128,7 +128,7 @@ def test_an_own_price_in_another_currency_counts_by_a_rate_and_says_so(bench: Wo
     assert counts_not(bench, price) == ()
 
 
-def test_a_price_of_a_day_to_come_counts_nowhere_and_moves_no_replay(bench: Workbench) -> None:
+def test_a_price_of_a_day_to_come_does_not_count_yet_and_moves_no_replay(bench: Workbench) -> None:
     now, early = own(bench, 400, days=2), own(bench, 999, days=-200)
     record = load_study(bench, "quay")
     assert dict(build_looks(bench, record)["wren"].days) == {now.on: 400}
@@ -139,7 +139,32 @@ def test_a_price_of_a_day_to_come_counts_nowhere_and_moves_no_replay(bench: Work
     assert later_price(bench, "quay", "wren", DAY.isoformat()) == ""
 
 
-def test_an_offer_of_a_day_to_come_counts_nowhere(bench: Workbench) -> None:
+def test_what_was_written_down_before_its_day_counts_from_that_day_on_though_nobody_changes_anything(
+    bench: Workbench,
+) -> None:
+    early = own(bench, 999, days=-2)
+    add(bench, offer("k6", 300), offer("m1", 90), offer("m1", 50, days=-5))
+    record = load_study(bench, "quay")
+
+    def known(on: date, hour: int) -> tuple[int, list[int], set[int]]:
+        at = datetime(on.year, on.month, on.day, hour, tzinfo=UTC)
+        bench.clock = lambda: at
+        days = build_looks(bench, record)["wren"].days
+        told = prices_told(bench, "quay")
+        early_ones = part_days(bench, ["m1"], DRELL)["m1"].early
+        return days[max(days)], [each.item_minor for each in early_ones], set(told.to_come)
+
+    assert known(DAY, 12) == (390, [50], {early.id})
+    assert known(ago(-1), 9) == (390, [50], {early.id})
+    # Somewhere on earth the day after the next has begun by now.
+    assert known(ago(-1), 10) == (999, [50], set())
+    assert known(ago(-4), 9) == (999, [50], set())
+    assert known(ago(-4), 10) == (350, [], set())
+    assert paid_now(bench, record).by_setup["wren"].minor == 350
+    assert paid_now(bench, record).to_come == {}
+
+
+def test_an_offer_of_a_day_to_come_does_not_count_yet(bench: Workbench) -> None:
     add(bench, offer("k6", 300), offer("m1", 90), offer("m1", 50, days=-3))
     assert build_looks(bench, load_study(bench, "quay"))["wren"].days == {DAY: 390}
     assert [each.item_minor for each in part_days(bench, ["m1"], DRELL)["m1"].early] == [50]

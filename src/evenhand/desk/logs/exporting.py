@@ -100,7 +100,7 @@ def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | 
 
 
 def offers_seen(wb: Workbench, parts: Sequence[Part]) -> tuple[Offer, ...]:
-    """What these parts were offered for; those of a day that was still to come count nowhere and stay."""
+    """What these parts were offered for; those of a day that is still to come do not count yet and stay."""
     every = offer_store.offers_of(wb, [part.key for part in parts])
     early = offer_store.early_offers(wb, [offer.id for offer in every])
     return tuple(offer for offer in every if offer.id not in early)

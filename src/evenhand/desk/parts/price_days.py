@@ -30,7 +30,7 @@ class PartDays:
 
     `offers` are all that stand, the earliest first. `by_rate` are those in other currencies with the rate
     they were changed by. Nowhere count the `rateless`, in currencies without a rate of their day or before
-    it, `early` ones, of a day that was still to come when they were written down, and `used` beside new.
+    it, `early` ones, of a day that is still to come, and `used` beside new.
     """
 
     part: str
@@ -51,8 +51,8 @@ class PartDays:
 class BuildPrices:
     """What a build cost: its own prices by day, the last of each, and the sums of its parts.
 
-    `elsewhere` are its own prices in currencies without a rate, and `early` ones of a day that was still to
-    come when they were written down: neither count. On days of `out` one of its parts was in stock nowhere,
+    `elsewhere` are its own prices in currencies without a rate, and `early` ones of a day that is still to
+    come: neither count. On days of `out` one of its parts was in stock nowhere,
     and it has no price of its own.
     """
 

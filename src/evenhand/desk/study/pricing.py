@@ -36,7 +36,7 @@ def _paid(wb: Workbench, record: StudyOnRecord) -> Paid:
 
 
 def last_to_come(wb: Workbench, builds: Iterable[str]) -> Mapping[str, Price]:
-    """By build the last of its prices that were written down before their day; those count nowhere."""
+    """By build the last of its prices of a day that is still to come; those do not count yet."""
     every = price_store.prices_of(wb, dict.fromkeys(builds))
     early = price_store.before_their_day(wb, [price.id for price in every])
     return {price.build: price for price in every if price.id in early}

@@ -38,8 +38,8 @@ class Prices:
     """Every price of a study's builds that counts or did once it was asked, and which counts by build.
 
     `now` is the price that counts by build, in the study's currency; that of a sum of parts has no number,
-    and is not among `every`. `to_come` are the numbers of those of a day that was still to come when they
-    were written down, which count nowhere.
+    and is not among `every`. `to_come` are the numbers of those of a day that is still to come, which
+    do not count yet.
     """
 
     currency: Currency | None

@@ -58,7 +58,7 @@ class Prices(Shape):
     """Every price of a study's builds, by build the one that counts, and the builds without one.
 
     `sums` are what counts of builds by the offers of their parts. `to_come` are the numbers of prices of a
-    day that was still to come when they were written down, which count nowhere.
+    day that is still to come, which do not count yet.
     """
 
     study: str
