@@ -13,10 +13,11 @@ import pytest
 from tests.cli.conftest import Command
 from tests.cli.json_page import SECTIONS, explained, shown
 from tests.desk.money.small_market import lay_market
-from tests.desk.small_folder import Folder, weighed
+from tests.desk.small_folder import NOW, Folder, weighed
 from tests.images.drawn import png
 
 from evenhand.cli import main
+from evenhand.desk.parts.told_by_rigs import take_in
 from evenhand.editions.bundle import SUMS, sums, zip_into
 from evenhand.store.workbench import open_workbench
 
@@ -102,6 +103,10 @@ def ask_about_parts(evenhand: Command, ask: Callable[..., None], study: Path) ->
     ask("parts", "parts")
     ask("part", "part", "k6")
     ask("fit", "fit", "quay")
+    with open_workbench(study.parent / "bench.evenhand") as wb:
+        disc = {"kind": "storage", "name": "Slate", "source": "/sys/block", "facts": {"capacity_gb": 1000}}
+        take_in(wb, "a", "left bench", None, parts=[disc], untold=[{"what": "a", "why": "b"}], now=NOW)
+    ask("told", "told")
 
 
 def ask_about_money(evenhand: Command, ask: Callable[..., None], tmp_path: Path) -> None:
@@ -239,7 +244,7 @@ def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
 BY_NAME = (
     "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
     "verdict", "audience", "price", "prices", "sound", "offer", "offers", "rate", "rates",
-    "parts", "part", "fit", "money", "assume", "better", "paths",
+    "parts", "told", "part", "fit", "money", "assume", "better", "paths",
     "editions", "moved", "due", "ask", "bundle", "verify", "article", "texts", "report", "disclose",
     "disclosures", "results", "history", "learned", "plan", "show-names", "put-away", "bring-back",
     "chart", "cards", "shots", "cut", "export", "backup", "check",
@@ -304,6 +309,8 @@ def parts_of_parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, An
     yield "A part", answers["parts"]["parts"]
     yield "A table of parts", [answers["part table"]["table"]]
     yield "A fact of a part", answers["part"]["facts"]
+    yield "What a rig told", answers["told"]["rigs"]
+    yield "A told part", [part for rig in answers["told"]["rigs"] for part in rig["parts"]]
     yield "Whether a build fits", builds
     yield "An answer of a rule", [rule for build in builds for rule in build["rules"]]
     yield "A power budget", [build["power"] for build in builds if build["power"]]

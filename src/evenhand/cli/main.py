@@ -44,6 +44,7 @@ from evenhand.cli import (
     recalling,
     revealing,
     studies,
+    told,
     worth,
     writing,
 )
@@ -102,6 +103,7 @@ ROOMS = (
     worth,
     offers,
     parts,
+    told,
     owning,
     assuming,
     growing,

@@ -19,6 +19,7 @@ from evenhand.rig.day import Day, make_runs, patiently
 from evenhand.rig.left_over import send_left_over, watched
 from evenhand.rig.lock import alone_on
 from evenhand.rig.operator import Operator, say
+from evenhand.rig.readings.inventory import Inventory
 from evenhand.rig.readings.machine import Machine, look
 from evenhand.rig.sending import Sender
 from evenhand.rig.state import State, default_folder
@@ -59,6 +60,7 @@ def understood(arguments: Sequence[str] | None) -> argparse.Namespace:
         "--rehearsed-start", metavar="NAME", default="",
         help="to rehearse a day without restarting: take this name for a start of the machine; runs say so",
     )  # fmt: skip
+    parser.add_argument("--no-parts", action="store_true", help="do not tell what this machine is made of")
     return parser.parse_args(joined(sys.argv[1:] if arguments is None else arguments))
 
 
@@ -109,6 +111,8 @@ def address_of(asked: argparse.Namespace, state: State) -> Address:
 def machine_of(asked: argparse.Namespace) -> Machine:
     """This machine; where a start is rehearsed its stamps say so."""
     machine = look()
+    if asked.no_parts:
+        machine = replace(machine, inventory=Inventory())
     if not asked.rehearsed_start:
         return machine
     stamps = {**machine.stamps, "restarts": "rehearsed: the machine was not restarted"}
@@ -123,6 +127,8 @@ def take_part(address: Address, state: State, asked: argparse.Namespace) -> int:
     say(f"Joined as {rig.name}.")
     for each in rig.machine.found.unreadable:
         say(f"  Could not be read: {each.what} ({each.why}).")
+    if told := rig.machine.inventory.words:
+        say(f"  It told what this machine is made of: {told}. No serial number, name or address is in it.")
     sender = Sender(rig)
     try:
         with sender:

@@ -6,7 +6,7 @@ import tempfile
 import threading
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -56,6 +56,8 @@ def introduction(state: State, machine: Machine) -> dict[str, Any]:
         "boots": state.boots(machine.boot),
         "sensors": [{"header": s.header, "source": s.source} for s in machine.found.sensors],
         "unreadable": [{"what": u.what, "why": u.why} for u in machine.found.unreadable],
+        "parts": [asdict(part) for part in machine.inventory.parts],
+        "untold": [{"what": u.what, "why": u.why} for u in machine.inventory.untold],
     }
 
 

@@ -50,6 +50,8 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "rates_taken_back": ("rate", "rate"),
         "power_terms": ("id", "id"),
         "table_roles": ("id", "id"),
+        "inventories": ("id", "id"),
+        "told_parts": ("id", "id"),
         "build_photos": ("id", "id"),
         "build_photo_words": ("id", "id"),
         "studies_away": ("id", "id"),

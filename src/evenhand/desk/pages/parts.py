@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.told_parts import ToldShown, told_shown
 from evenhand.desk.parts.catalogue import EVERY_KIND, Listed, catalogue, place_of
 from evenhand.desk.parts.filling import fields_of, last_of
 from evenhand.desk.parts.fitting import fittings_of
@@ -55,6 +56,7 @@ class CataloguePage:
     rows: tuple[PartRow, ...]
     kind: str
     kinds: tuple[str, ...]
+    told: tuple[ToldShown, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,6 +121,7 @@ def catalogue_page(wb: Workbench, study: str, *, kind: str = "") -> CataloguePag
         rows=tuple(_part_row(each, study, waits.get(each.part.key, frozenset())) for each in shown),
         kind=kind,
         kinds=EVERY_KIND,
+        told=told_shown(wb, study),
     )
 
 

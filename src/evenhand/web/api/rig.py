@@ -10,6 +10,7 @@ from pydantic import BaseModel, Field
 
 from evenhand.desk.bench.admitting import known_by
 from evenhand.desk.bench.rigs import next_for
+from evenhand.desk.parts.told_by_rigs import take_in
 from evenhand.records.devices import Device
 from evenhand.web.admission import NoWayIn, token_of
 from evenhand.web.rigs import Cost, Rigs
@@ -17,6 +18,14 @@ from evenhand.web.site import By, Here
 
 router = APIRouter(prefix="/api/rig", tags=["Rigs"])
 
+MOST_PARTS = 64
+FactTold = (
+    Annotated[bool, Field(strict=True)]
+    | Annotated[int, Field(strict=True, ge=0, le=10**9)]
+    | Annotated[float, Field(strict=True, ge=0, le=1e9, allow_inf_nan=False)]
+    | Annotated[str, Field(max_length=200)]
+    | Annotated[list[Annotated[str, Field(max_length=60)]], Field(max_length=40)]
+)
 MOST = 200  # sensors, stamps and reasons that a rig may tell of itself
 
 
@@ -34,6 +43,15 @@ class UnreadableTold(BaseModel):
     why: Annotated[str, Field(max_length=400)]
 
 
+class PartTold(BaseModel):
+    """A part of the rig's machine, as its system tells of it."""
+
+    kind: Annotated[str, Field(min_length=1, max_length=40)]
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+    source: Annotated[str, Field(max_length=400)] = ""
+    facts: Annotated[dict[str, FactTold], Field(max_length=40)] = Field(default_factory=dict)
+
+
 class Introduction(BaseModel):
     """What a rig says of itself."""
 
@@ -43,6 +61,8 @@ class Introduction(BaseModel):
     boots: Annotated[int, Field(ge=0, strict=True)] = 0
     sensors: Annotated[list[SensorTold], Field(max_length=MOST)] = Field(default_factory=list)
     unreadable: Annotated[list[UnreadableTold], Field(max_length=MOST)] = Field(default_factory=list)
+    parts: Annotated[list[PartTold], Field(max_length=MOST_PARTS)] = Field(default_factory=list)
+    untold: Annotated[list[UnreadableTold], Field(max_length=MOST_PARTS)] = Field(default_factory=list)
 
 
 class Welcome(BaseModel):
@@ -104,9 +124,12 @@ Present = Annotated[Rigs, Depends(rigs_of)]
 @router.post("/hello")
 def hello(said: Introduction, site: Here, by: By, device: Asking, rigs: Present) -> Welcome:
     """A rig says what it is."""
-    now = site.now()
-    rigs.hello(device.id if device else by, by, said.model_dump(), now=now)
-    return Welcome(name=by, build=device.build if device else None, time=now)
+    now, who = site.now(), device.id if device else by
+    build = device.build if device else None
+    made_of = said.model_dump(include={"parts", "untold"})
+    take_in(site.wb, who, by, build, now=now, **made_of)
+    rigs.hello(who, by, said.model_dump(exclude={"parts", "untold"}), now=now)
+    return Welcome(name=by, build=build, time=now)
 
 
 @router.get("/next")

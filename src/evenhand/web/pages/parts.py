@@ -13,7 +13,8 @@ from evenhand.desk.pages.parts import CataloguePage, PartPage, catalogue_page, i
 from evenhand.desk.parts.catalogue import add_part, drafted_part
 from evenhand.desk.parts.known import PIECES
 from evenhand.desk.parts.noting import kept, note_facts, undo_facts
-from evenhand.errors import EvenhandError
+from evenhand.desk.parts.told_by_rigs import say_part
+from evenhand.errors import BadRecord, EvenhandError
 from evenhand.records.part_facts import PartFact
 from evenhand.web import part_fields as fields
 from evenhand.web.answers import View, by_htmx, only_looking
@@ -62,6 +63,20 @@ def add(request: Request, site: Here, study: str, sent: Sent) -> Response:
     except EvenhandError as refused:
         return _catalogue(request, catalogue_page(site.wb, study), unsaved(form, refused))
     return RedirectResponse(f"{address(study, 'builds', 'parts', made.key)}?edit={FACTS}", status_code=303)
+
+
+@router.post("/told")
+def say_told(site: Here, study: str, sent: Sent) -> Response:
+    """Says which part one is that a rig tells of, and notes what was not known of it."""
+    number, _, at = typed(sent, "told").partition("-")
+    if not all(each.isascii() and each.isdigit() and len(each) < 18 for each in (number, at)):
+        raise BadRecord("the form came in pieces", todo="load the page again, and send it anew")
+    key = "" if typed(sent, "none") else typed(sent, "part")
+    noted = say_part(site.wb, int(number), int(at), key, now=site.now(), today=today_at(site))
+    place = address(study, "builds", "parts")
+    if not noted:
+        return RedirectResponse(f"{place}#told", status_code=303)
+    return RedirectResponse(f"{place}/{key}?noted={noted[0].id}-{noted[-1].id}", status_code=303)
 
 
 @router.get("/{part}")
