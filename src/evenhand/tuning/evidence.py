@@ -1,0 +1,87 @@
+"""Trials as numbers that a model reads: how long each point held, and how often it failed."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from evenhand.records.trials import Outcome, Trial
+from evenhand.stats.spread import Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Evidence:
+    """What trials of one part under one load tell, gathered by point; arrays of shape (N,).
+
+    At `voltage_mv`, `clock_mhz` and `room_c` the part ran for `hours` and failed `failures` times at
+    known moments. `late` are failures that were only found later: columns voltage, clock, room, hours it is
+    known to have held, hours by which it had failed; shape (M, 5).
+    """
+
+    voltage_mv: Floats
+    clock_mhz: Floats
+    room_c: Floats
+    hours: Floats
+    failures: Floats
+    late: Floats
+
+    @property
+    def failed(self) -> int:
+        """How many failures there were in all."""
+        return int(self.failures.sum()) + len(self.late)
+
+    @property
+    def total_hours(self) -> float:
+        """The hours of all trials together."""
+        return float(self.hours.sum() + self.late[:, 3].sum())
+
+    def with_hours(
+        self, voltage_mv: float, clock_mhz: float, room_c: float, hours: float, failures: int = 0
+    ) -> Evidence:
+        """The same and so many hours more at a point, with so many failures in them."""
+        return Evidence(
+            voltage_mv=np.append(self.voltage_mv, voltage_mv), clock_mhz=np.append(self.clock_mhz, clock_mhz),
+            room_c=np.append(self.room_c, room_c), hours=np.append(self.hours, hours),
+            failures=np.append(self.failures, failures), late=self.late,
+        )  # fmt: skip
+
+
+def evidence_of(trials: Sequence[Trial], *, room_c: float) -> Evidence:
+    """The trials by point. One without a room's temperature is taken to have run at `room_c`.
+
+    A part that failed and errors that a load counted and went on after are failures alike. What was
+    throttled or stopped counts with the hours until then.
+    """
+    hours: dict[tuple[float, float, float], float] = defaultdict(float)
+    failures: dict[tuple[float, float, float], int] = defaultdict(int)
+    late: list[tuple[float, ...]] = []
+    for trial in trials:
+        room = room_c if trial.room_c is None else trial.room_c
+        point = (trial.voltage_mv, trial.clock_mhz, room)
+        if trial.outcome.failed and trial.found_after_h is not None and not trial.errors:
+            late.append((*point, trial.hours, trial.found_after_h))
+            continue
+        hours[point] += trial.hours
+        failures[point] += _failures(trial)
+    points = np.array(sorted(hours), dtype=float).reshape(-1, 3)
+    return Evidence(
+        voltage_mv=points[:, 0], clock_mhz=points[:, 1], room_c=points[:, 2],
+        hours=np.array([hours[point] for point in sorted(hours)], dtype=float),
+        failures=np.array([failures[point] for point in sorted(hours)], dtype=float),
+        late=np.array(late, dtype=float).reshape(-1, 5),
+    )  # fmt: skip
+
+
+def _failures(trial: Trial) -> int:
+    """How often the part failed in a trial: each counted error, and the failure that ended it.
+
+    A crash that comes after counted errors is one failure more, since the errors did not end the trial; a
+    trial that ended with "error" or a wrong result ended with the last of those it counted.
+    """
+    ended = trial.outcome.failed
+    if trial.outcome in (Outcome.ERROR, Outcome.WRONG_RESULT):
+        return max(trial.errors, 1)
+    return trial.errors + ended
