@@ -43,6 +43,18 @@ def rate_interval(count: int, exposure: float, *, level: float = 0.95) -> tuple[
     return low / exposure, float(special.gammainccinv(count + 1, tail)) / exposure
 
 
+def most_of_rate(count: int, exposure: float, *, level: float = 0.95) -> float:
+    """The exact upper bound of a Poisson rate: Garwood's upper end with all doubt on one side.
+
+    It is χ²(level; 2·count + 2) / (2·exposure). Raises `ValueError` for a negative count or no exposure.
+
+    >>> round(most_of_rate(0, 24.0), 3), round(most_of_rate(0, 300.0), 3)
+    (0.125, 0.01)
+    """
+    _check(count, exposure)
+    return float(special.gammainccinv(count + 1, 1 - level)) / exposure
+
+
 def compare_rates(
     a: tuple[int, float], b: tuple[int, float], *, level: float = 0.95, under: float = 1.0
 ) -> RateRatio:

@@ -7,17 +7,17 @@ by the factor e. φ is a rate that no voltage cures: a fan, a driver, bad memory
 
 That failures fall exponentially with voltage is an assumption. It is what circuits show that count their own
 timing errors (Ernst et al. 2003, "Razor: a low-power pipeline based on circuit-level timing speculation",
-MICRO-36). The likelihood is that of a Poisson process. For each s and φ it is weighed on points around its own
-peak (found by Fisher scoring; McCullagh and Nelder 1989, "Generalized Linear Models", 2.5), laid along its
-curvature, so that sums over the points are sums over everything that has weight.
+MICRO-36). The likelihood is that of a Poisson process. For each s and φ it is weighed on points around its
+own peak (found by Fisher scoring; McCullagh and Nelder 1989, "Generalized Linear Models", 2.5), laid along
+its curvature, so that sums over the points are sums over everything that has weight.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from evenhand.stats.spread import Floats
 from evenhand.tuning.evidence import Evidence
@@ -27,22 +27,27 @@ EDGE_RATE = 6.0
 
 REACH = (4.5, 4.5, 2.7)
 SIZES = (11, 11, 5)
-"""How far points lie from the peak, in standard deviations, and how many in each direction: less than one
-standard deviation apart, where the sum over a bell curve is its integral to six digits, but for the room's warmth."""
+"""How far points lie from the peak, in standard deviations, and how many in each direction. Less than one
+standard deviation apart, the sum over a bell curve is its integral to six digits; for warmth less will do."""
 
 SPREAD_SIZE, SPREAD_REACH = 29, 2.8
-SCORING_STEPS = 40
+SCORING_STEPS = 100
+CLOSE = 1e-3  # a peak is found when a step changes no rate by more than this share
+SHORTEST_DOUBT_H = 1e-6
+TINY = 1e-300
 LONGEST_STEP = 2.0  # in e-folds of the rate at any point tried: a longer one leaves where the curvature holds
-NEGLIGIBLE = 16.0  # a peak so far below the highest, in logs, has no say (1e-7)
+NEGLIGIBLE = 14.0  # a peak so far below the highest, in logs, has no say (1e-6)
+LEAST_WEIGHT = 1e-7  # nor has a point of so small a share of the heaviest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Beliefs:
     """What is taken for likely before any trial; told wherever it is used.
 
-    `spread_mv` is the median of a log-normal law with the standard deviation `spread_sd` of logs. `slope`, in mV
-    per MHz and never below 0, and `warmth`, in mV per K of the room, are normal. `floors` are rates per hour that
-    no voltage cures, each with its probability; none of them has the rest.
+    `spread_mv` is the median of a log-normal law with the standard deviation `spread_sd` of logs. `slope`, in
+    mV per MHz and never below 0, and `warmth`, in mV per K of the room, are normal, as the edge is, which
+    lies about the middle of the voltages tried. `floors` are rates per hour that no voltage cures, each with
+    its probability; that there is none has the rest.
     """
 
     spread_mv: float = 8.0
@@ -72,7 +77,8 @@ class Edge:
 
     def at(self, clock_mhz: float, room_c: float) -> Floats:
         """The voltage of the edge at a clock in a room, in mV, shape (P,)."""
-        return self.lines @ np.array([1.0, clock_mhz - self.clock_mhz, room_c - self.room_c])
+        found: Floats = self.lines @ np.array([1.0, clock_mhz - self.clock_mhz, room_c - self.room_c])
+        return found
 
     def edge_mv(self, clock_mhz: float, room_c: float, *shares: float) -> tuple[float, ...]:
         """Quantiles of the edge at a clock in a room, in mV."""
@@ -82,6 +88,18 @@ class Edge:
         """Quantiles of the voltage at which the part fails `rate` times an hour, where voltage cures it."""
         depth = self.spread_mv * np.log(EDGE_RATE / rate)
         return self._quantiles(self.at(clock_mhz, room_c) + depth, shares)
+
+    def clock_mhz_at(
+        self, voltage_mv: float, room_c: float, rate: float, *shares: float
+    ) -> tuple[float, ...]:
+        """Quantiles of the clock at which it fails `rate` times an hour, where voltage cures it."""
+        depth = self.spread_mv * np.log(EDGE_RATE / rate)
+        left = voltage_mv - depth - self.at(self.clock_mhz, room_c)
+        return self._quantiles(self.clock_mhz + left / np.maximum(self.lines[:, 1], 1e-6), shares)
+
+    def spread_mv_at(self, *shares: float) -> tuple[float, ...]:
+        """Quantiles of the millivolts by which failures become fewer by the factor e."""
+        return self._quantiles(self.spread_mv, shares)
 
     def rate(self, voltage_mv: float, clock_mhz: float, room_c: float) -> Floats:
         """Failures per hour at a point, shape (P,)."""
@@ -113,102 +131,116 @@ def learn(evidence: Evidence, beliefs: Beliefs | None = None) -> Edge:
     if not len(evidence.hours) and not len(evidence.late):
         raise ValueError("no trial")
     model = _Model(evidence, beliefs or Beliefs())
-    peaks = list(model.peaks())
-    highest = max(peak.height for peak in peaks)
-    laid = [model.laid(peak) for peak in peaks if peak.height > highest - NEGLIGIBLE]
-    logs = np.concatenate([log for _, log in laid])
+    peaks = model.peaks()
+    lines, logs = model.around(peaks)
     weights = np.exp(logs - logs.max())
-    sizes = [len(log) for _, log in laid]
-    kept = [peak for peak in peaks if peak.height > highest - NEGLIGIBLE]
+    some = (weights > LEAST_WEIGHT) & (lines[:, 1] >= 0)
+    each = len(logs) // len(peaks.spread)
     return Edge(
-        lines=np.concatenate([lines for lines, _ in laid]),
-        spread_mv=np.repeat([peak.spread for peak in kept], sizes),
-        floor=np.repeat([peak.floor for peak in kept], sizes),
-        weights=weights / weights.sum(), clock_mhz=model.clock, room_c=model.room,
+        lines=lines[some], spread_mv=np.repeat(peaks.spread, each)[some],
+        floor=np.repeat(peaks.floor, each)[some], weights=weights[some] / weights[some].sum(),
+        clock_mhz=model.clock, room_c=model.room,
     )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Peak:
-    """Where the likelihood of one spread and one floor is highest: its place, its scale and its log weight."""
+class _Peaks:
+    """For Q pairs of a spread and a floor where their likelihood is highest.
 
-    spread: float
-    floor: float
-    prior: float
+    `prior` is each pair's own log weight, `place` (Q, 3) the peak, `scale` (Q, 3, 3) a root of the inverse
+    curvature there, lower triangular.
+    """
+
+    spread: Floats
+    floor: Floats
+    prior: Floats
     place: Floats
     scale: Floats
-    height: float
+
+    def some(self, which: npt.NDArray[np.bool_]) -> _Peaks:
+        """Those that are asked for."""
+        return _Peaks(
+            spread=self.spread[which], floor=self.floor[which], prior=self.prior[which],
+            place=self.place[which], scale=self.scale[which],
+        )  # fmt: skip
 
 
 class _Model:
     """The trials and what is believed before them, as one sum of logs."""
 
     def __init__(self, evidence: Evidence, beliefs: Beliefs) -> None:
-        self.evidence, self.beliefs = evidence, beliefs
         tried = np.column_stack([evidence.voltage_mv, evidence.clock_mhz, evidence.room_c])
         every = np.vstack([tried, evidence.late[:, :3]])
         voltage, self.clock, self.room = ((every.min(axis=0) + every.max(axis=0)) / 2).tolist()
         self.volts = every[:, 0]
         self.x = np.column_stack([np.ones(len(every)), every[:, 1] - self.clock, every[:, 2] - self.room])
-        held, gone = evidence.late[:, 3], np.maximum(evidence.late[:, 4], evidence.late[:, 3] + 1e-9)
+        held, gone = evidence.late[:, 3], evidence.late[:, 4]
         self.hours = np.concatenate([evidence.hours, held])
         self.failures = np.concatenate([evidence.failures, np.zeros(len(held))])
-        self.doubt = np.concatenate([np.zeros(len(evidence.hours)), gone - held])
+        self.doubt = np.concatenate(
+            [np.zeros(len(evidence.hours)), np.maximum(gone - held, SHORTEST_DOUBT_H)]
+        )
+        self.beliefs = beliefs
         self.mean = np.array([voltage, beliefs.slope, beliefs.warmth])
         self.precision = np.array([beliefs.edge_sd_mv, beliefs.slope_sd, beliefs.warmth_sd]) ** -2.0
 
-    def peaks(self) -> Iterator[_Peak]:
-        """The peak of every spread and floor."""
+    def peaks(self) -> _Peaks:
+        """The peaks of all spreads and floors but those that have no say."""
         b = self.beliefs
         steps = np.linspace(-SPREAD_REACH, SPREAD_REACH, SPREAD_SIZE)
         none = 1 - sum(share for _, share in b.floors)
-        for floor, share in ((0.0, none), *b.floors):
-            place = self.mean
-            for step in steps[::-1]:  # the widest first: its peak is where the next is looked for
-                spread = b.spread_mv * float(np.exp(b.spread_sd * step))
-                place, scale = self._climb(place, spread, floor)
-                prior = float(np.log(share) - step**2 / 2)
-                height = prior + float(self.logs(place[None], spread, floor)[0])
-                height += float(np.log(np.diag(scale)).sum())
-                yield _Peak(spread=spread, floor=floor, prior=prior, place=place, scale=scale, height=height)
+        floors, shares = np.array([(0.0, none), *b.floors]).T
+        spreads = b.spread_mv * np.exp(b.spread_sd * steps)
+        places, scales = [], []
+        place = np.tile(self.mean, (len(floors), 1))
+        for spread in spreads[::-1]:  # the widest first: its peak is where the next one is looked for
+            place, scale = self._climb(place, float(spread), floors)
+            places.append(place)
+            scales.append(scale)
+        found = _Peaks(
+            spread=np.repeat(spreads[::-1], len(floors)), floor=np.tile(floors, len(steps)),
+            prior=(np.log(shares) - steps[::-1, None] ** 2 / 2).ravel(),
+            place=np.concatenate(places), scale=np.concatenate(scales),
+        )  # fmt: skip
+        height = self._logs(found.place[:, None], found)[:, 0]
+        return found.some(height > height.max() - NEGLIGIBLE)
 
-    def laid(self, peak: _Peak) -> tuple[Floats, Floats]:
-        """Points around a peak (K, 3), and their log weights (K,)."""
+    def around(self, peaks: _Peaks) -> tuple[Floats, Floats]:
+        """Points around all peaks (K, 3), as many around each, and their log weights (K,)."""
         axes = [np.linspace(-r, r, n) for r, n in zip(REACH, SIZES, strict=True)]
         z = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, 3)
-        lines = peak.place + z @ peak.scale.T
-        logs = self.logs(lines, peak.spread, peak.floor) + np.log(np.diag(peak.scale)).sum() + peak.prior
-        return lines, np.where(lines[:, 1] >= 0, logs, -np.inf)
+        lines = peaks.place[:, None] + z @ peaks.scale.transpose(0, 2, 1)
+        return lines.reshape(-1, 3), self._logs(lines, peaks).ravel()
 
-    def logs(self, lines: Floats, spread: float, floor: float) -> Floats:
-        """The log of likelihood times prior at lines (K, 3)."""
-        rate = _cured(self.volts - lines @ self.x.T, spread) + floor
-        found = -rate @ self.hours + np.log(np.maximum(rate, 1e-300)) @ self.failures
+    def _logs(self, lines: Floats, peaks: _Peaks) -> Floats:
+        """The log weight of a point at lines (Q, K, 3) around each peak: likelihood, prior and its room."""
+        rate = _cured(self.volts - lines @ self.x.T, peaks.spread[:, None, None]) + peaks.floor[:, None, None]
+        found: Floats = np.log(np.maximum(rate, TINY)) @ self.failures - rate @ self.hours
         late = self.doubt > 0
         if late.any():
-            found += np.log(-np.expm1(-rate[:, late] * self.doubt[late]) + 1e-300).sum(axis=1)
-        away: Floats = (lines - self.mean) ** 2 @ self.precision
-        return found - away / 2
+            found += np.log(-np.expm1(-rate[..., late] * self.doubt[late]) + TINY).sum(axis=-1)
+        room = np.log(np.diagonal(peaks.scale, axis1=1, axis2=2)).sum(axis=1)
+        return found - (lines - self.mean) ** 2 @ self.precision / 2 + (peaks.prior + room)[:, None]
 
-    def _climb(self, place: Floats, spread: float, floor: float) -> tuple[Floats, Floats]:
-        """The peak from a place on, and a square root of the inverse curvature there (lower triangular)."""
-        failures = self.failures + (self.doubt > 0)
-        hours = self.hours + self.doubt / 2
+    def _climb(self, place: Floats, spread: float, floor: Floats) -> tuple[Floats, Floats]:
+        """The peaks from places on (Q, 3), one a floor, for one spread, and their scales (Q, 3, 3)."""
+        failures, hours = self.failures + (self.doubt > 0), self.hours + self.doubt / 2
         for _ in range(SCORING_STEPS):
-            cured = _cured(self.volts - self.x @ place, spread)
-            rate = np.maximum(cured + floor, 1e-300)
-            pull = self.x.T @ ((failures / rate - hours) * cured / spread)
+            cured = _cured(self.volts - place @ self.x.T, spread)
+            rate = np.maximum(cured + floor[:, None], TINY)
+            pull = ((failures / rate - hours) * cured / spread) @ self.x
             pull -= self.precision * (place - self.mean)
-            seen = (hours * cured**2 / rate) / spread**2
-            curvature = (self.x.T * seen) @ self.x + np.diag(self.precision)
-            step = np.linalg.solve(curvature, pull)
-            far = np.abs(self.x @ step).max() / spread
-            place = place + step * min(1.0, LONGEST_STEP / max(far, 1e-12))
-            if far < 1e-4:
+            seen = hours * cured**2 / rate / spread**2
+            curvature = np.einsum("qn,ni,nj->qij", seen, self.x, self.x) + np.diag(self.precision)
+            step = np.linalg.solve(curvature, pull[..., None])[..., 0]
+            far = np.abs(step @ self.x.T).max(axis=1) / spread
+            place = place + step * np.minimum(1.0, LONGEST_STEP / np.maximum(far, 1e-12))[:, None]
+            if far.max() < CLOSE:
                 break
         return place, np.linalg.cholesky(np.linalg.inv(curvature))
 
 
 def _cured(above: Floats, spread: Floats | float) -> Floats:
     """Failures per hour that voltage cures, `above` being mV above the edge."""
-    return EDGE_RATE * np.exp(-np.clip(above / spread, -40, 80))
+    rate: Floats = EDGE_RATE * np.exp(-np.clip(above / spread, -40, 80))
+    return rate

@@ -65,7 +65,7 @@ def evidence_of(trials: Sequence[Trial], *, room_c: float) -> Evidence:
             late.append((*point, trial.hours, trial.found_after_h))
             continue
         hours[point] += trial.hours
-        failures[point] += _failures(trial)
+        failures[point] += failures_of(trial)
     points = np.array(sorted(hours), dtype=float).reshape(-1, 3)
     return Evidence(
         voltage_mv=points[:, 0], clock_mhz=points[:, 1], room_c=points[:, 2],
@@ -75,7 +75,7 @@ def evidence_of(trials: Sequence[Trial], *, room_c: float) -> Evidence:
     )  # fmt: skip
 
 
-def _failures(trial: Trial) -> int:
+def failures_of(trial: Trial) -> int:
     """How often the part failed in a trial: each counted error, and the failure that ended it.
 
     A crash that comes after counted errors is one failure more, since the errors did not end the trial; a

@@ -1,8 +1,8 @@
 """Which point is tried next: a walk along the edge, clock by clock, that never leaps towards failure.
 
 Taken for true in it, and told where trials say otherwise: what holds at a point holds at a higher voltage and
-at a lower clock as well. Only points beside what has held are tried: one voltage step lower at the same clock,
-or one clock step higher. After a failure it goes up, by 1, 2, 4 … steps of voltage, never past the limit.
+at a lower clock as well. Only points beside what has held are tried: one voltage step lower at the same
+clock, or one clock step higher. After a failure it goes up, by 1, 2, 4 … steps of voltage, within the limit.
 """
 
 from __future__ import annotations
@@ -27,7 +27,9 @@ class Purpose(StrEnum):
     LOWER = "one step lower at this clock"
     HIGHER_CLOCK = "the next clock, where its edge is expected"
     RAISE = "further up, since this clock failed below"
-    DEEPER = "one step below the edge once more, to see how fast failures become more"
+    DEEPER = "below the edge once more, to see how fast failures become more"
+    TELLING = "where an hour tells most of how large a reserve has to be"
+    CONFIRM = "the advised voltage itself, so that hours stand behind it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +43,7 @@ class Map:
     voltages_mv: tuple[float, ...]
     start: Point
     slope: float = 0.5
-    deeper: int = 0
+    deeper: int = 2
 
     @property
     def points(self) -> int:
@@ -133,7 +135,7 @@ def _beginning(grid: Map, tried: Mapping[Point, bool], clock: int) -> int:
 
 
 def against_order(tried: Mapping[Point, bool]) -> tuple[tuple[Point, Point], ...]:
-    """Pairs of a point that failed and one that held although it asks for more: no higher voltage, no lower clock."""
+    """Pairs of a point that failed and one that held although it asks for more of the part."""
     failed = [point for point, held in tried.items() if not held]
     held = [point for point, ok in tried.items() if ok]
     return tuple((bad, good) for bad in sorted(failed) for good in sorted(held) if _asks_more(good, bad))

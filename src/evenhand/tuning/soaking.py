@@ -1,0 +1,58 @@
+"""What some hours more at a point would change, told before anybody spends them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from evenhand.stats.spread import Floats
+from evenhand.tuning.advice import Goal
+from evenhand.tuning.edge import Edge
+
+SHARES_OF_TIME = (1 / 6, 1 / 2, 5 / 6)  # where in the hours it may fail: the middles of three equal parts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prospect:
+    """What a soak would change: how likely it holds, and the voltage needed then, as surely as is asked."""
+
+    hours: float
+    holds: float
+    now_mv: float
+    if_held_mv: float
+    if_failed_mv: float
+
+    @property
+    def expected_mv(self) -> float:
+        """The voltage needed afterwards, on average."""
+        return self.holds * self.if_held_mv + (1 - self.holds) * self.if_failed_mv
+
+
+def prospect(
+    edge: Edge, voltage_mv: float, clock_mhz: float, room_c: float, hours: float, goal: Goal
+) -> Prospect:
+    """What so many hours at a point would change of the voltage that the goal needs at that clock."""
+    rate = edge.rate(voltage_mv, clock_mhz, room_c)
+    held = np.exp(-hours * rate)
+    failed = np.mean([rate * np.exp(-hours * share * rate) for share in SHARES_OF_TIME], axis=0)
+
+    def needed(likelihood: Floats | float) -> float:
+        weights = edge.weights * likelihood
+        after = replace(edge, weights=weights / weights.sum())
+        return after.needed_mv(clock_mhz, goal.room_c, goal.rate, goal.share)[0]
+
+    return Prospect(
+        hours=hours, holds=float(edge.weights @ held), now_mv=needed(1.0),
+        if_held_mv=needed(held), if_failed_mv=needed(failed),
+    )  # fmt: skip
+
+
+def telling_point(edge: Edge, clock_mhz: float, room_c: float, step_mv: float) -> float:
+    """The voltage at which an hour tells most of how fast failures become fewer: two e-folds above the edge.
+
+    A failure at x above the edge tells x²/s⁴ of s, and 6·exp(−x/s) of them come in an hour: most at x = 2s.
+    """
+    (middle,) = edge.edge_mv(clock_mhz, room_c, 0.5)
+    (spread,) = edge.spread_mv_at(0.5)
+    return float(np.ceil(round((middle + 2 * spread) / step_mv, 6)) * step_mv)
