@@ -30,9 +30,9 @@ SIZES = (11, 11, 5)
 """How far points lie from the peak, in standard deviations, and how many in each direction. Less than one
 standard deviation apart, the sum over a bell curve is its integral to six digits; for warmth less will do."""
 
-SPREAD_SIZE, SPREAD_REACH = 29, 2.8
+SPREAD_SIZE, SPREAD_REACH = 37, 2.8
 SCORING_STEPS = 100
-CLOSE = 1e-3  # a peak is found when a step changes no rate by more than this share
+CLOSE = 0.05  # standard deviations: points around a peak reach so far that it may be off by this much
 SHORTEST_DOUBT_H = 1e-6
 TINY = 1e-300
 LONGEST_STEP = 2.0  # in e-folds of the rate at any point tried: a longer one leaves where the curvature holds
@@ -224,20 +224,26 @@ class _Model:
 
     def _climb(self, place: Floats, spread: float, floor: Floats) -> tuple[Floats, Floats]:
         """The peaks from places on (Q, 3), one a floor, for one spread, and their scales (Q, 3, 3)."""
-        failures, hours = self.failures + (self.doubt > 0), self.hours + self.doubt / 2
         for _ in range(SCORING_STEPS):
             cured = _cured(self.volts - place @ self.x.T, spread)
             rate = np.maximum(cured + floor[:, None], TINY)
-            pull = ((failures / rate - hours) * cured / spread) @ self.x
+            slack, doubted = self._of_doubt(rate)
+            pull = ((self.failures / rate - self.hours + slack) * cured / spread) @ self.x
             pull -= self.precision * (place - self.mean)
-            seen = hours * cured**2 / rate / spread**2
+            seen = (self.hours / rate + doubted) * (cured / spread) ** 2
             curvature = np.einsum("qn,ni,nj->qij", seen, self.x, self.x) + np.diag(self.precision)
             step = np.linalg.solve(curvature, pull[..., None])[..., 0]
             far = np.abs(step @ self.x.T).max(axis=1) / spread
             place = place + step * np.minimum(1.0, LONGEST_STEP / np.maximum(far, 1e-12))[:, None]
-            if far.max() < CLOSE:
+            if np.einsum("qi,qij,qj->q", step, curvature, step).max() < CLOSE**2:
                 break
         return place, np.linalg.cholesky(np.linalg.inv(curvature))
+
+    def _of_doubt(self, rate: Floats) -> tuple[Floats, Floats]:
+        """What failures found late add to slope and curvature by rate: a chance of 1 − exp(−rate·doubt)."""
+        expected = np.clip(rate * self.doubt, TINY, 500)
+        slack = np.where(self.doubt > 0, self.doubt / np.expm1(expected), 0.0)
+        return slack, slack * self.doubt
 
 
 def _cured(above: Floats, spread: Floats | float) -> Floats:

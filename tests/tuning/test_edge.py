@@ -1,0 +1,99 @@
+"""What trials tell of an edge: weights that agree with sums over everything, answers that follow the data."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from evenhand.tuning.edge import EDGE_RATE, Beliefs, learn
+from evenhand.tuning.evidence import Evidence
+
+ONE_CLOCK = Evidence(
+    voltage_mv=np.array([1000.0, 995, 990, 985]), clock_mhz=np.full(4, 5000.0), room_c=np.full(4, 24.0),
+    hours=np.array([1.0, 0.3, 0.2, 0.05]), failures=np.array([0.0, 1, 2, 1]), late=np.zeros((0, 5)),
+)  # fmt: skip
+HALF_A_STEP_MV = 2.5
+NARROW = Beliefs(slope_sd=1e-4, warmth_sd=1e-4, floors=((0.3, 0.02),))
+
+
+def summed_over_everything(
+    evidence: Evidence, beliefs: Beliefs, share: float, rate: float
+) -> tuple[float, float]:
+    """The needed voltage and the chance of an uncured rate, by a fine sum over edge and e-fold."""
+    edge = np.linspace(850, 1150, 3001)[:, None, None]
+    spread = beliefs.spread_mv * np.exp(beliefs.spread_sd * np.linspace(-2.8, 2.8, 400))[None, :, None]
+    floors = np.array([0.0, *(f for f, _ in beliefs.floors)])
+    logs = -0.5 * (np.log(spread / beliefs.spread_mv) / beliefs.spread_sd) ** 2
+    middle = (evidence.voltage_mv.min() + evidence.voltage_mv.max()) / 2
+    logs = logs - 0.5 * ((edge - middle) / beliefs.edge_sd_mv) ** 2
+    shares = np.array([s for _, s in beliefs.floors])
+    logs = logs + np.log(np.array([1 - shares.sum(), *shares]))
+    for volt, hours, failures in zip(evidence.voltage_mv, evidence.hours, evidence.failures, strict=True):
+        each = EDGE_RATE * np.exp(-np.clip((volt - edge) / spread, -40, 80)) + floors
+        logs = logs + failures * np.log(each) - hours * each
+    weights = np.exp(logs - logs.max())
+    uncured = weights[..., 1:].sum() / weights.sum()
+    need = np.broadcast_to(edge + spread * np.log(EDGE_RATE / rate), (*edge.shape[:1], spread.shape[1], 1))
+    order = np.argsort(need.ravel())
+    passed = np.cumsum(weights[..., 0].ravel()[order])
+    return float(need.ravel()[order][np.searchsorted(passed, share * passed[-1])]), float(uncured)
+
+
+@pytest.mark.parametrize("share", [0.05, 0.5, 0.95])
+def test_weighted_points_are_as_good_as_a_fine_sum_over_everything(share: float) -> None:
+    edge = learn(ONE_CLOCK, NARROW)
+    needed, uncured = summed_over_everything(ONE_CLOCK, NARROW, share, 1e-3)
+    assert edge.needed_mv(5000, 24, 1e-3, share)[0] == pytest.approx(needed, abs=HALF_A_STEP_MV)
+    assert edge.uncured == pytest.approx(uncured, rel=0.02)
+
+
+def test_more_failures_below_make_the_edge_surer() -> None:
+    more = ONE_CLOCK.with_hours(985.0, 5000.0, 24.0, 0.05, 3).with_hours(980.0, 5000.0, 24.0, 0.02, 3)
+    for before, after in [(learn(ONE_CLOCK), learn(more))]:
+        widths = [q[1] - q[0] for q in (e.needed_mv(5000, 24, 1e-3, 0.05, 0.95) for e in (before, after))]
+        assert widths[1] < widths[0]
+
+
+def test_a_warmer_room_needs_no_less_and_a_higher_clock_more() -> None:
+    edge = learn(ONE_CLOCK)
+    cool, warm = (edge.needed_mv(5000, room, 1e-3, 0.95)[0] for room in (24, 34))
+    assert warm > cool
+    assert edge.needed_mv(5100, 24, 1e-3, 0.95)[0] > cool
+
+
+def test_failures_high_above_the_edge_are_taken_for_a_rate_that_no_voltage_cures() -> None:
+    steep = ONE_CLOCK.with_hours(985.0, 5000.0, 24.0, 0.03, 5).with_hours(980.0, 5000.0, 24.0, 0.005, 5)
+    assert learn(steep).uncured < 0.05
+    assert learn(steep.with_hours(1080.0, 5000.0, 24.0, 8.0, 4)).uncured > 0.9
+
+
+def test_a_failure_found_later_tells_less_than_one_whose_moment_is_known() -> None:
+    known = ONE_CLOCK.with_hours(980.0, 5000.0, 24.0, 0.02, 1)
+    late = replace(ONE_CLOCK, late=np.array([[980.0, 5000.0, 24.0, 0.0, 8.0]]))
+    sure, unsure, without = (learn(e).spread_mv_at(0.05, 0.95) for e in (known, late, ONE_CLOCK))
+    assert sure[1] - sure[0] < unsure[1] - unsure[0]
+    assert unsure == pytest.approx(without, rel=1e-3)
+
+
+def test_how_likely_it_holds_falls_with_hours_and_rises_with_voltage() -> None:
+    edge = learn(ONE_CLOCK)
+    assert edge.holds(1000, 5000, 24, 1) > edge.holds(1000, 5000, 24, 8) > edge.holds(990, 5000, 24, 8)
+
+
+def test_the_clock_for_a_voltage_undoes_the_voltage_for_a_clock() -> None:
+    beliefs = Beliefs(slope=0.5, slope_sd=1e-4)
+    edge = learn(ONE_CLOCK, beliefs)
+    (needed,) = edge.needed_mv(5100, 24, 1e-3, 0.5)
+    assert edge.clock_mhz_at(needed, 24, 1e-3, 0.5)[0] == pytest.approx(5100, abs=2)
+
+
+def test_without_a_trial_there_is_nothing_to_learn() -> None:
+    nothing = np.zeros(0)
+    empty = Evidence(
+        voltage_mv=nothing, clock_mhz=nothing, room_c=nothing, hours=nothing, failures=nothing,
+        late=np.zeros((0, 5)),
+    )  # fmt: skip
+    with pytest.raises(ValueError, match="no trial"):
+        learn(empty)
