@@ -220,7 +220,9 @@ class _Model:
         if late.any():
             found += np.log(-np.expm1(-rate[..., late] * self.doubt[late]) + TINY).sum(axis=-1)
         room = np.log(np.diagonal(peaks.scale, axis1=1, axis2=2)).sum(axis=1)
-        return found - (lines - self.mean) ** 2 @ self.precision / 2 + (peaks.prior + room)[:, None]
+        found -= (lines - self.mean) ** 2 @ self.precision / 2
+        found += (peaks.prior + room)[:, None]
+        return found
 
     def _climb(self, place: Floats, spread: float, floor: Floats) -> tuple[Floats, Floats]:
         """The peaks from places on (Q, 3), one a floor, for one spread, and their scales (Q, 3, 3)."""
