@@ -117,10 +117,13 @@ def test_other_budgets_are_told_when_they_are_asked_for(market: Command) -> None
     assert (plain["reach"], plain["rules"], plain["stopped"]) == (None, None, False)
     found = market("better", "quay", "--build", "wren", "--budget", "1000", "--reach", "--json").json["reach"]
     assert [each["budget"] for each in found] == [*range(720, 1500, 40)]
-    assert found[0]["minor"] is None
+    assert (found[0]["minor"], found[0]["new"]) == (None, [])
+    thousand = next(each for each in found if each["budget"] == 1000)
+    assert thousand["new"] == ["ostrey-70", "garth-850"]
     assert all(each["minor"] is None or each["minor"] <= each["budget"] for each in found)
     told = market("better", "quay", "--build", "wren", "--budget", "1000", "--reach").out
     assert "buys a machine for" in told
+    assert "Ostrey 70 and Garth 850" in told.partition("buys a machine for")[2]
 
 
 @pytest.mark.parametrize(("command", "key"), [("better", "stopped"), ("paths", "unfinished")])

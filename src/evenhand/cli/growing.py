@@ -146,9 +146,9 @@ def _tell_further(spent: Spent, further: Further) -> None:
     """What each bound costs, and what other budgets buy."""
     from evenhand.publish import bound_words as words
     from evenhand.publish.money_words import amount
-    from evenhand.publish.numbers import number
+    from evenhand.publish.numbers import listed, number
 
-    found, currency = spent.found, spent.grounds.goods.currency
+    found, currency, names = spent.found, spent.grounds.goods.currency, spent.grounds.goods.names
     shares = {name: each.share for name, each in found.more.items()}
     say(words.more_words(shares, step=amount(found.step_minor, currency), watts=50))
     rooms = {key: (each.share, each.minor) for key, each in further.rooms.items()}
@@ -158,13 +158,18 @@ def _tell_further(spent: Spent, further: Further) -> None:
         if each.share > words.LEAST:
             say(words.rule_words(rule, each.share))
     rows = [
-        (amount(each.budget_minor, currency), amount(each.minor, currency), number(each.index))
+        (
+            amount(each.budget_minor, currency),
+            amount(each.minor, currency),
+            number(each.index),
+            listed(tuple(names[key] for key in each.new)) or "nothing new",
+        )
         for each in further.bought
         if each.minor is not None and each.index is not None
     ]
     if rows:
         base = spent.grounds.name(spent.build)
-        table(("budget", "buys a machine for", f"index, {base} = 100"), rows, right=[0, 1, 2])
+        table(("budget", "buys a machine for", f"index, {base} = 100", "new"), rows, right=[0, 1, 2])
 
 
 @click.command("paths")

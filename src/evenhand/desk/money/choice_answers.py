@@ -44,7 +44,10 @@ def better_answer(spent: Spent, further: Further, wish: Wish) -> dict[str, Any]:
         },
         "rules": {key: each.share for key, each in further.rules.items()} if wish.rules else None,
         "reach": [
-            {"budget": each.budget_minor, "minor": each.minor, "index": each.index, "gap": each.gap}
+            {
+                "budget": each.budget_minor, "minor": each.minor, "index": each.index,
+                "new": list(each.new), "gap": each.gap,
+            }
             for each in further.bought
         ] if wish.budgets else None,
         "stopped": not further.whole,

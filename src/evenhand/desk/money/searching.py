@@ -32,13 +32,14 @@ def unwatched(_done: int, _total: int, _doing: str) -> None:
 class Bought:
     """What a budget buys at its best: the price and the index, the build's own being 100, of the machine.
 
-    Both are None where it buys none, or where the time ran out before one was found. `gap` is how much
-    better, as a share of the score, another one might still be.
+    Both are None where it buys none, or where the time ran out before one was found. `new` are the parts that
+    the build has not, `gap` is how much better, as a share of the score, another one might still be.
     """
 
     budget_minor: int
     minor: int | None = None
     index: float | None = None
+    new: tuple[str, ...] = ()
     gap: float = 0.0
 
 
@@ -135,7 +136,7 @@ def _bought(task: Task, terms: Terms, budgets: Sequence[int], so_far: _SoFar) ->
         choice = choice_of(shop, goods, chosen)
         yield Bought(
             budget_minor=budget + shop.kept_minor, minor=choice.minor, index=100 * choice.index,
-            gap=choice.gap,
+            new=choice.new, gap=choice.gap,
         )  # fmt: skip
 
 

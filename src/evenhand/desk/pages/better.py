@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from evenhand.desk.money.better import Choice
+from evenhand.desk.money.goods import Goods
 from evenhand.desk.money.grounds import Grounds, left_out, stands_on
 from evenhand.desk.money.reach import frontier_of
-from evenhand.desk.money.searching import Further
+from evenhand.desk.money.searching import Bought, Further
 from evenhand.desk.money.shop import Shop
 from evenhand.desk.money.spending import Spent
 from evenhand.desk.names import names_of, slots_of
@@ -44,11 +45,22 @@ class Option:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ReachRow:
+    """What a budget buys: the machine's price, index and new parts, and how far off a better one may be."""
+
+    budget: str
+    price: str
+    index: str
+    new: str
+    gap: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Reached:
-    """What each budget reaches, drawn, and the same as rows of budget, price and index."""
+    """What each budget reaches, drawn, and the same as rows."""
 
     picture: Picture
-    rows: tuple[tuple[str, str, str], ...]
+    rows: tuple[ReachRow, ...]
     builds: tuple[tuple[str, int, str], ...]
 
 
@@ -202,17 +214,21 @@ def _reached(spent: Spent, further: Further) -> Reached | None:
     names, slots, currency = names_of(spent.grounds.record), slots_of(spent.grounds.record), found.currency
     return Reached(
         picture=frontier_figure(found, names),
-        rows=tuple(
-            (amount(each.budget_minor, currency), "nothing", "none")
-            if each.minor is None or each.index is None
-            else (
-                amount(each.budget_minor, currency), amount(each.minor, currency), number(each.index, 0),
-            )
-            for each in further.bought
-        ),
+        rows=tuple(_reach_row(each, spent.grounds.goods) for each in further.bought),
         builds=tuple(
             (names.setup(each.setup), slots[each.setup],
              f"{amount(each.minor, currency)}, index {number(each.index, 0)}, measured")
             for each in found.builds
         ),
+    )  # fmt: skip
+
+
+def _reach_row(each: Bought, goods: Goods) -> ReachRow:
+    budget = amount(each.budget_minor, goods.currency)
+    if each.minor is None or each.index is None:
+        return ReachRow(budget=budget, price="nothing", index="none", new="", gap="")
+    return ReachRow(
+        budget=budget, price=amount(each.minor, goods.currency), index=number(each.index, 0),
+        new=listed(tuple(goods.names[key] for key in each.new)) or "nothing new",
+        gap=words.gap_words(each.gap) if each.gap else "",
     )  # fmt: skip
