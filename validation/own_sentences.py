@@ -16,7 +16,7 @@ _LEAD = re.compile(rf"{_NUMBER}[ \u00a0](?:%|dB|K)(?: \({_NUMBER} to {_NUMBER}\)
 _BY = re.compile(rf",? by {_LEAD.pattern}(?=[ .,;])")
 _WHILE = re.compile(rf" while \w+ costs (?:more|less) than {_NUMBER}[ \u00a0]\w+(?=,)")
 _DAY = r"\d{1,2} [A-Z][a-z]+ \d{4}"
-_PRICES = re.compile(rf"(?:, prices of| at the prices of) {_DAY}(?: and {_DAY})*(?=[.;])")
+_PRICES = re.compile(rf"(?:, prices of| at the prices of) (?:\d{{1,2}} and )?{_DAY}(?: and {_DAY})*(?=[.;])")
 MARGIN = "{margin}"
 
 

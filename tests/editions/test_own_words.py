@@ -27,6 +27,8 @@ def saying(words: str, address: str = "test-a", **other: object) -> Snapshot:
             "A is better value than B while A costs less than 1,019 dl, prices of 4 May 2031.",
             "A is better value than B, prices of 5 May 2031 and 6 May 2031.",
         ),
+        ("A is better value than B, prices of 4, 5 and 28 May 2031.", "A is better value than B."),
+        ("A is better value than B, prices of 4 May 2031 and 1 June 2031.", "A is better value than B."),
         ("A and B are level by value at the prices of 4 May 2031.", "A and B are level by value."),
     ],
 )

@@ -60,4 +60,4 @@ def test_days_and_measured_numbers():
 
 def test_days_are_told_in_their_order_each_once() -> None:
     days = (date(2026, 11, 28), date(2026, 11, 24), date(2026, 11, 28))
-    assert VOICE[As.DAY](days) == "24 November 2026 and 28 November 2026"
+    assert VOICE[As.DAY](days) == "24 and 28 November 2026"

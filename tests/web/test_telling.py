@@ -23,7 +23,7 @@ from evenhand.records.audiences import Audience, Property
 from evenhand.verdicts.verdict import verdicts
 from evenhand.verdicts.weights import shares_of_properties
 
-VECTORS = 250
+VECTORS = 500  # of readers, without and with bridges
 PAIR = ("plover-mild", "dunlin-mild")
 WEIGHED = {Property.SPEED: 3.0, Property.LOWS: 1.0, Property.POWER: 1.0, Property.PRICE: 1.0}
 READER = Audience(

@@ -16,7 +16,7 @@ from evenhand.publish.dates import MONTHS
 from evenhand.records.publications import How
 
 _DAY = rf"\d{{1,2}} (?:{'|'.join(MONTHS)}) \d{{4}}"
-ONE_OR_MORE_DAYS = rf"{_DAY}(?:(?:, | and ){_DAY})*"
+ONE_OR_MORE_DAYS = rf"(?:(?:\d{{1,2}}, )*\d{{1,2}} and )?{_DAY}(?:(?:, | and ){_DAY})*"
 _DAYS = re.compile(ONE_OR_MORE_DAYS)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from evenhand.publish.dates import day_words
+from evenhand.publish.dates import days_words
 from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted, listed, number, with_unit
@@ -42,7 +42,7 @@ def claim_voice(
         As.LEAD: lead_words,
         As.RANGE: range_words,
         As.MONEY: lambda minor: number(minor[0]) if currency is None else amount(minor[0], currency),
-        As.DAY: lambda days: listed(tuple(day_words(d) for d in sorted(set(days)))),
+        As.DAY: days_words,
         As.DECIBELS: lambda values: _measured(values, "dB"),
         As.KELVINS: lambda values: _measured(values, "K"),
     }

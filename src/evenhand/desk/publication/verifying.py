@@ -120,7 +120,12 @@ def _opened(bundle: Path, room: Path, watch: Watch) -> tuple[Path, tuple[str, ..
     if not bundle.is_file():
         raise BadRecord("there is no such file", where=str(bundle), todo="name a bundle")
     folder = room / "bundle"
-    return folder, archives.unpack(bundle, folder, name=str(bundle), watch=watch)
+    try:
+        return folder, archives.unpack(bundle, folder, name=str(bundle), watch=watch)
+    except BadRecord as error:  # whoever verifies has nothing that could be packed again
+        raise BadRecord(
+            error.found, where=error.where, todo="fetch it again from where it was published"
+        ) from error
 
 
 def files_below(folder: Path) -> Iterator[str]:
