@@ -39,6 +39,14 @@ class Folder:
     def run(self, label: str) -> dict[str, Any]:
         return next(run for run in self.runs if run["label"] == label)
 
+    @property
+    def digest(self) -> str:
+        """The same for folders that would be written the same."""
+        whole = hashlib.sha256(tomli_w.dumps(self.document).encode())
+        for name, content in sorted(self.files.items()):
+            whole.update(f"{name} {hashlib.sha256(content).hexdigest()}\n".encode())
+        return whole.hexdigest()
+
     def without(self, *labels: str) -> Folder:
         """The same folder with fewer runs."""
         left = deepcopy(self)

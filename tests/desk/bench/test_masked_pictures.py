@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from tests.desk.conftest import Bring
 from tests.desk.small_folder import NOW, Folder
 
 from evenhand.desk.bench.masked_pictures import masked_names, masked_who
@@ -26,7 +27,7 @@ TELLING = ("wren", "plover")
 
 
 @pytest.fixture
-def doubtful(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
+def doubtful(bring: Bring, folder: Folder) -> Workbench:
     """A copy, a run on another driver, one that is slower than its siblings, two made in a hot room."""
     folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
     folder.runs.append({"test": "causeway", "setup": "wren", "label": "Wren again", "log": "copy.csv"})
@@ -36,8 +37,7 @@ def doubtful(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
     for label in ("wren render 1", "wren render 2"):
         folder.run(label)["ambient_c"] = 31.0
     folder.run("plover causeway 1")["label"] = "7"
-    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    return wb
+    return bring(folder)
 
 
 def code_of(wb: Workbench, label: str) -> str:

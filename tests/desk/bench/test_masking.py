@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+from tests.desk.conftest import Bring
 from tests.desk.same_content import assert_comes_back_the_same
 from tests.desk.small_folder import NOW, Folder, everything
 
@@ -37,7 +38,7 @@ TELLING = ("wren", "plover")
 
 
 @pytest.fixture
-def doubtful(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
+def doubtful(bring: Bring, folder: Folder) -> Workbench:
     """The small study with a copy, a run on another driver, and an unreadable log named by its build."""
     folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
     folder.files["logs/wren-tramlines-1.csv"] = b""
@@ -45,8 +46,7 @@ def doubtful(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
     for run in folder.runs:
         if (run["test"], run["setup"]) == ("causeway", "plover"):
             run["stamps"] = {"driver": "31.6" if run["label"].endswith("3") else "31.4"}
-    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    return wb
+    return bring(folder)
 
 
 def shown(wb: Workbench) -> str:

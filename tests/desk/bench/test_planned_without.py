@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from tests.desk.bench.test_planning import now, score, states
-from tests.desk.small_folder import LATER, NOW, Folder
+from tests.desk.small_folder import LATER, NOW, small_folder
+from tests.once import once
 
 from evenhand.desk.bench.live_finding import LiveHeader, live_header
 from evenhand.desk.bench.next_step import next_step
@@ -23,27 +26,30 @@ from evenhand.desk.runs.said import Said
 from evenhand.errors import BadRecord
 from evenhand.records.studies import Study
 from evenhand.store import shelves
-from evenhand.store.workbench import Workbench
+from evenhand.store.workbench import Workbench, open_workbench
 
 TERMS = Terms(looks=(3, 5, 8), tests=("render",))
 VALUES = {"wren": (100.0, 101.0, 99.0), "plover": (160.0, 161.5, 159.0), "dunlin": (130.0, 131.0, 129.5)}
 
 
 @pytest.fixture
-def three(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
-    """A study of one test and three setups, planned, without a run."""
+def three(place: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbench]:
+    """A study of one test and three setups, every run of it set aside, so that a plan begins with none."""
+    shutil.copy(once(tmp_path_factory, "three-without-runs", without_runs) / "bench.evenhand", place)
+    with open_workbench(place) as opened:
+        yield opened
+
+
+def without_runs(place: Path) -> None:
+    folder = small_folder()
     folder.document["builds"].append({"key": "dunlin", "name": "Dunlin", "slot": 3})
     folder.document["setups"].append({"key": "dunlin", "build": "dunlin"})
-    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    bare = replace(shelves.one(wb, Study, "quay"), tests=("render",), setups=("wren", "dunlin", "plover"))
-    shelves.save(wb, bare, now=NOW)
-    return wb
-
-
-def empty_of_runs(wb: Workbench) -> None:
-    """Sets every run aside, so that the plan begins with none."""
-    for each in load_study(wb, "quay").runs:
-        set_aside(wb, each.run.id, reason="interrupted", said=Said(note="begun anew", now=NOW))
+    with open_workbench(place / "bench.evenhand") as wb:
+        import_folder(wb, folder.write(place / "study"), now=NOW)
+        bare = replace(shelves.one(wb, Study, "quay"), tests=("render",), setups=("wren", "dunlin", "plover"))
+        shelves.save(wb, bare, now=NOW)
+        for each in load_study(wb, "quay").runs:
+            set_aside(wb, each.run.id, reason="interrupted", said=Said(note="begun anew", now=NOW))
 
 
 def run_all(wb: Workbench, setup: str, most: int) -> None:
@@ -58,7 +64,6 @@ def header(wb: Workbench) -> LiveHeader:
 
 def dropped(wb: Workbench, *, runs: int = 0) -> PlanNow:
     """The plan once two have three runs each, and Dunlin, with so many, was dropped before."""
-    empty_of_runs(wb)
     make_plan(wb, "quay", TERMS, seed=4, now=NOW)
     run_all(wb, "dunlin", runs)
     replan(wb, "quay", seed=5, now=LATER, without=("dunlin",))

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 
 import pytest
+from tests.desk.conftest import Bring
 from tests.desk.landing_cases import landed, log
 from tests.desk.small_folder import LATER, NOW, Folder
 
@@ -35,13 +36,12 @@ STAMPED = ("2031-05-04T18:10:00+09:00", "2031-05-04T09:40:00+00:00", "2031-05-04
 
 
 @pytest.fixture
-def doubtful(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
+def doubtful(bring: Bring, folder: Folder) -> Workbench:
     """The small study with one run on another driver than its siblings."""
     for run in folder.runs:
         if (run["test"], run["setup"]) == ("causeway", "plover"):
             run["stamps"] = {"driver": "31.6" if run["label"] == HELD else "31.4"}
-    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    return wb
+    return bring(folder)
 
 
 def record(wb: Workbench) -> StudyOnRecord:

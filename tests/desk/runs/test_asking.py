@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from threading import Thread
 
 import pytest
-from tests.desk.small_folder import LATER, NOW, Folder
+from tests.desk.conftest import Bring
+from tests.desk.small_folder import LATER, Folder
 
 from evenhand.desk.bench.masking import DecidedMasked, masked_id
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.runs.asking import (
     KEEP,
     REOPEN,
@@ -30,13 +29,12 @@ ASIDE = Asked(verb=SET_ASIDE, reason="other-software")
 
 
 @pytest.fixture
-def doubtful(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
+def doubtful(bring: Bring, folder: Folder) -> Workbench:
     """The small study with one run on another driver than its siblings."""
     for run in folder.runs:
         if (run["test"], run["setup"]) == ("causeway", "plover"):
             run["stamps"] = {"driver": "31.6" if run["label"] == HELD else "31.4"}
-    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    return wb
+    return bring(folder)
 
 
 def seen(wb: Workbench) -> str:

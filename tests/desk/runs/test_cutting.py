@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from tests.desk.conftest import Bring
 from tests.desk.small_folder import LATER, NOW, Folder, changed_tables, everything, frame_log, frames
 
 from evenhand.desk.comparison.charting import draw_study
@@ -56,9 +57,8 @@ def loading(folder: Folder) -> Folder:
 
 
 @pytest.fixture
-def loaded(wb: Workbench, loading: Folder, tmp_path: Path) -> Workbench:
-    import_folder(wb, loading.write(tmp_path / "study"), now=NOW)
-    return wb
+def loaded(bring: Bring, loading: Folder) -> Workbench:
+    return bring(loading)
 
 
 def average(wb: Workbench, label: str) -> float:

@@ -6,6 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from tests.desk.conftest import Bring
 from tests.desk.small_folder import LATER, NOW, Folder, everything
 
 from evenhand.desk.logs.importing import import_folder
@@ -21,23 +22,22 @@ HELD = "plover causeway 3"
 
 
 @pytest.fixture
-def doubtful(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
+def doubtful(bring: Bring, folder: Folder) -> Workbench:
     """The small study with one run on another driver than its siblings: in doubt, not blocked."""
     for run in folder.runs:
         if (run["test"], run["setup"]) == ("causeway", "plover"):
             run["stamps"] = {"driver": "31.6" if run["label"] == HELD else "31.4"}
-    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
+    wb = bring(folder)
     assert kinds(wb, HELD) == ["mixed-stamps"]
     return wb
 
 
 @pytest.fixture
-def blocked(wb: Workbench, folder: Folder, tmp_path: Path) -> Workbench:
+def blocked(bring: Bring, folder: Folder) -> Workbench:
     """The small study with a copy of a log among its runs: blocked."""
     folder.files["copy.csv"] = folder.files["logs/wren-causeway-2.csv"]
     folder.runs.append({"test": "causeway", "setup": "wren", "label": "copy", "log": "copy.csv"})
-    import_folder(wb, folder.write(tmp_path / "study"), now=NOW)
-    return wb
+    return bring(folder)
 
 
 def kinds(wb: Workbench, label: str) -> list[str]:
