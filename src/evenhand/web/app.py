@@ -5,9 +5,10 @@ from __future__ import annotations
 import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from functools import partial
+from functools import cache, partial
 
-from fastapi import Depends, FastAPI
+from fastapi import APIRouter, Depends, FastAPI
+from starlette.routing import BaseRoute
 
 from evenhand import __version__
 from evenhand.desk.bench.admitting import known_by
@@ -122,7 +123,6 @@ def make_app(site: Site) -> FastAPI:
         redoc_url=None,
         openapi_url="/api/openapi.json",
         lifespan=_while_open,
-        dependencies=[Depends(keep_count), Depends(study_at_hand)],
     )
     app.state.site = site
     app.state.rigs = rigs = Rigs()
@@ -133,10 +133,17 @@ def make_app(site: Site) -> FastAPI:
     trouble.install(app)
     app.add_exception_handler(NamesHidden, closed)
     describe(app)
-    for router in ROUTERS:
-        app.include_router(router)
-    app.router.routes += as_they_lie()
+    app.router.routes += [*_routes(), *as_they_lie()]
     return app
+
+
+@cache
+def _routes() -> tuple[BaseRoute, ...]:
+    """Every route with what is asked before it: how each is called is worked out once, whoever is served."""
+    whole = APIRouter(dependencies=[Depends(keep_count), Depends(study_at_hand)])
+    for router in ROUTERS:
+        whole.include_router(router)
+    return tuple(whole.routes)
 
 
 @asynccontextmanager
