@@ -115,6 +115,7 @@ def types_beside_tests() -> int:
     with tempfile.TemporaryFile("w+", encoding="utf-8") as said:
         types = subprocess.Popen([str(PYTHON), "-m", "mypy"], cwd=HERE, stdout=said, stderr=subprocess.STDOUT)
         try:
+            compile_once()
             codes = {"pytest": subprocess.call([str(PYTHON), "-m", *tests], cwd=HERE), "mypy": types.wait()}
         finally:
             types.kill()
@@ -124,6 +125,13 @@ def types_beside_tests() -> int:
         if code:
             say(f"{name} found something (exit {code})")
     return next((code for code in codes.values() if code), 0)
+
+
+def compile_once() -> None:
+    """Let one process compile the tests of a fresh checkout: else each worker would, all at the same time."""
+    if not sys.dont_write_bytecode and not (HERE / "tests" / "__pycache__").exists():
+        looks = ["pytest", "--collect-only", "-qq"]
+        subprocess.call([str(PYTHON), "-m", *looks], cwd=HERE, stdout=subprocess.DEVNULL)
 
 
 def workers() -> str:

@@ -66,3 +66,16 @@ def test_there_is_one_more_to_run_tests_than_there_are_cores(
     monkeypatch.delattr(front.os, "sched_getaffinity")
     monkeypatch.setattr(front.os, "cpu_count", lambda: None)
     assert front.workers() == "2"
+
+
+def test_one_process_compiles_the_tests_of_a_fresh_checkout_before_the_workers_begin(
+    front: ModuleType, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lay(tmp_path)
+    (tmp_path / "pytest.py").write_text("import sys; print(sys.argv[1], file=open('asked', 'a'))")
+    monkeypatch.setattr(front.sys, "dont_write_bytecode", False)
+    front.run_checks([])
+    assert (tmp_path / "asked").read_text().split() == ["--collect-only", "-n"]
+    (tmp_path / "tests" / "__pycache__").mkdir(parents=True)
+    front.run_checks([])
+    assert (tmp_path / "asked").read_text().split() == ["--collect-only", "-n", "-n"]
