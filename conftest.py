@@ -3,11 +3,17 @@
 import gc
 import os
 
+import pytest
 from hypothesis import settings
 
 settings.register_profile("desk", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "desk")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests that kill processes take longest and mostly wait: they go first, and none is left to the end."""
+    items.sort(key=lambda item: not item.path.name.startswith("test_killed"))
 
 
 def pytest_collection_finish() -> None:
