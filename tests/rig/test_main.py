@@ -20,7 +20,9 @@ from evenhand.desk.comparison.study_notes import study_notes
 from evenhand.desk.on_record import load_study
 from evenhand.records.tests import Script
 from evenhand.rig import main
+from evenhand.rig.readings.inventory import Inventory, PartTold
 from evenhand.store import shelves
+from evenhand.store.inventories import inventories
 from evenhand.store.plans import plans_of
 
 
@@ -123,6 +125,16 @@ def test_a_rehearsed_start_is_told_with_every_run(start: Start, served: Served) 
     (each,) = load_study(served.wb, "lab").runs
     assert each.run.stamps["restarts"] == "rehearsed: the machine was not restarted"
     assert [note.kind for note in study_notes(load_study(served.wb, "lab"))] == ["restarts-rehearsed"]
+
+
+def test_what_it_is_made_of_is_told_unless_it_is_told_not_to(start: Start, served: Served) -> None:
+    disc = PartTold(kind="storage", name="Slate", source="/sys/block")
+    rig = replace(machine(), inventory=Inventory(parts=(disc,)))
+    assert start("--yes", "--no-parts", of=rig, runs=0) == main.DONE
+    assert inventories(served.wb) == ()
+    assert start("--yes", of=rig, runs=0) == main.DONE
+    (told,) = inventories(served.wb)
+    assert [part.name for part in told.parts] == ["Slate"]
 
 
 def test_without_an_address_it_says_where_to_find_one(

@@ -8,16 +8,21 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from tests.rig.conftest import joined, machine, send_home
+from tests.rig.conftest import NOW, joined, machine, send_home
 from tests.web.conftest import serving
 from tests.web.looking import Served
 
+from evenhand.desk.bench.admitting import admit
 from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.on_record import load_study
 from evenhand.desk.opening import Desk
+from evenhand.records.devices import Scope
 from evenhand.rig import session
-from evenhand.rig.asking import Unreachable
+from evenhand.rig.asking import Address, Unreachable
+from evenhand.rig.readings.inventory import Inventory, PartTold, untold
+from evenhand.rig.state import State
 from evenhand.store import arrivals
+from evenhand.store.inventories import inventories
 
 
 def test_a_scripted_run_lands_under_its_slot_with_its_sensors(served: Served, tmp_path: Path) -> None:
@@ -38,6 +43,24 @@ def test_a_scripted_run_lands_under_its_slot_with_its_sensors(served: Served, tm
     plan = plan_now(served.wb, "lab")
     assert plan
     assert plan.slots[0].run == each.run.id
+
+
+def test_what_the_machine_is_made_of_is_told_when_it_joins(served: Served, tmp_path: Path) -> None:
+    card = PartTold(kind="graphics", name="Lantern 40", source="/sys", facts={"lanes": 8})
+    made_of = Inventory(parts=(card,), untold=(untold("board", "nobody names it"),))
+    state = State(folder=tmp_path / "rig")
+    joined(served, tmp_path / "rig")
+    assert inventories(served.wb) == (), "a machine that tells nothing is asked about nothing"
+    for _ in range(2):
+        token = admit(served.wb, name="left bench", scope=Scope.RIG, build="left", now=NOW).token
+        address = Address(url=served.url, token=token)
+        session.hello(address, state, replace(machine(), inventory=made_of))
+    for found in inventories(served.wb):
+        assert (found.name, found.build) == ("left bench", "left")
+        assert [(part.kind, part.name, dict(part.facts)) for part in found.parts] == [
+            ("graphics", "Lantern 40", {"lanes": 8})
+        ]
+        assert [each.what for each in found.untold] == ["board"]
 
 
 def test_what_is_sent_twice_is_one_run(served: Served, tmp_path: Path) -> None:

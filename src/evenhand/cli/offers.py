@@ -65,6 +65,8 @@ def offer(
         return
     state = "was on record before" if said.again else "is on record"
     say(f"{said.offer.part}: {offer_words(said.offer)}. Offer {said.offer.id} {state}.")
+    if said.unowned:
+        say(said.unowned)
 
 
 @click.command("offers")

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from evenhand.money.sums import SumOfParts
 from evenhand.publish.dates import day_words, days_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
 from evenhand.publish.numbers import listed, with_unit
 from evenhand.records.offers import Offer, Seller
@@ -20,6 +21,11 @@ SELLERS: Mapping[Seller, str] = {
     Seller.USED: "somebody who sells it used",
 }
 SUM = "the sum of its parts’ offers"
+
+
+def unowned_words(name: str) -> str:
+    """That a part which was offered is in no build."""
+    return f"No build has {isolated(name)}: its price counts in none of theirs, only where parts are chosen."
 
 
 def sum_note(found: SumOfParts, on: date) -> str:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from starlette.datastructures import FormData
 
-from evenhand.desk.parts.offering import Beside, OfferDraft, add_offer, beside_of, drafted_offer
+from evenhand.desk.parts.offering import OfferDraft, add_offer, drafted_offer
 from evenhand.desk.parts.rating import add_rate, drafted_rate
+from evenhand.desk.parts.usual_prices import Beside, beside_of
 from evenhand.desk.study.checking import FieldProblem
 from evenhand.desk.study.on_shelf import study_called
 from evenhand.desk.study.quoting import read_back

@@ -10,15 +10,15 @@ from hypothesis import given as hypothetically
 from hypothesis import strategies as st
 from tests.desk.small_folder import NOW
 
+from evenhand.desk.parts.catalogue import add_part
 from evenhand.desk.parts.offering import (
-    Beside,
     add_offer,
-    beside_of,
     drafted_offer,
     offer_stands,
     put_back_offer,
     take_back_offer,
 )
+from evenhand.desk.parts.usual_prices import Beside, asked_about, beside_of
 from evenhand.desk.study.away import StudyIsAway, put_study_away
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.amounts import plain_amount
@@ -175,3 +175,29 @@ def test_the_currency_is_that_of_the_studies_that_have_the_part(stocked: Workben
         add_offer(stocked, WHOLE, now=NOW, today=DAY)
     said = add_offer(stocked, {**WHOLE, "currency": "dl", "decimals": "0"}, now=NOW, today=DAY)
     assert said.offer.currency == DRELL
+
+
+@pytest.mark.parametrize(
+    ("item", "asked"), [("9000", "dearest"), ("7000", ""), ("15", "cheapest"), ("21", "")]
+)
+def test_a_part_without_a_price_is_held_against_its_kind(stocked: Workbench, item: str, asked: str) -> None:
+    kept(stocked, item="400")
+    other = add_part(stocked, {"kind": "processor", "name": "Brellow K9"}, now=NOW).key
+    found = drafted_offer(
+        WHOLE | {"part": other, "item": item}, beside_of(stocked, [other], DRELL), today=DAY
+    )
+    assert found.record is not None
+    assert bool(found.asks) is bool(asked)
+    assert f"of the {asked} processor with a price here: is that so?" in found.asks or not asked
+    case = add_part(stocked, {"kind": "case", "name": "Osk Crate"}, now=NOW).key
+    alone = drafted_offer(
+        WHOLE | {"part": case, "item": "90000"}, beside_of(stocked, [case], DRELL), today=DAY
+    )
+    assert alone.asks == "", "of a kind without any price nothing is known"
+    assert asked_about(found.record, BESIDE) == "", "nor of a part that is not there"
+
+
+def test_an_offer_of_a_part_that_no_build_has_is_kept_and_says_so(stocked: Workbench) -> None:
+    assert kept(stocked).unowned == ""
+    other = add_part(stocked, {"kind": "processor", "name": "Brellow K9"}, now=NOW).key
+    assert "No build has Brellow K9: its price counts in none of theirs" in kept(stocked, part=other).unowned

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.parts.offering import unowned_of
 from evenhand.desk.parts.price_days import BuildPrices, PartDays, part_days, price_now, study_prices
 from evenhand.desk.parts.rating import rate_numbered, rate_stands
 from evenhand.money.price_days import HISTORY_DAYS, PriceDays, Standing, Usual, standing, usual
@@ -205,10 +206,10 @@ def price_of_part(found: PartDays, money: Currency) -> PartPrice:
 def part_place(wb: Workbench, part: Part, found: PartDays | None, money: Currency | None) -> PartPlace:
     """A part with its offers, the last day first."""
     every = found.offers if found is not None else offer_store.offers_of(wb, [part.key])
-    past, notes = None, tuple[str, ...]()
+    past, notes = None, tuple(filter(None, (unowned_of(wb, part.key) if every else "",)))
     said = "None of its offers counts." if every else f"No offer of {part.name} is on record yet."
     if found is not None and money is not None:
-        notes = notes_of(found, money)
+        notes += notes_of(found, money)
         last = max(found.days, default=None)
         if last is not None:
             past = past_of(found.days, (part.name, money, last), out=found.looked.out)

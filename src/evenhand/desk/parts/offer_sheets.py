@@ -13,7 +13,8 @@ from functools import partial
 from evenhand.desk.parts.currencies import currency_called
 from evenhand.desk.parts.given import day_said
 from evenhand.desk.parts.offer_roles import SELLERS
-from evenhand.desk.parts.offering import Beside, asked_about, beside_of, seller_said
+from evenhand.desk.parts.offering import seller_said
+from evenhand.desk.parts.usual_prices import Beside, asked_about, beside_of
 from evenhand.desk.study.checking import FieldProblem
 from evenhand.desk.study.shelving import refuse_closed
 from evenhand.errors import BadRecord, nearest

@@ -5,47 +5,26 @@ An amount far from what the part usually costs is asked about once, and kept whe
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 
-from evenhand.desk.parts.currencies import currency_called, currency_of_part, known_currencies
+from evenhand.desk.parts.currencies import currency_called, currency_of_part
 from evenhand.desk.parts.given import Fields, day_said, refuse_problems
-from evenhand.desk.parts.price_days import part_days
+from evenhand.desk.parts.usual_prices import Beside, asked_about, beside_of
 from evenhand.desk.study.checking import FieldProblem, Given
 from evenhand.desk.study.shelving import refuse_closed
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.folders.offers import EXTRAS, extra_minor
-from evenhand.money.exchange import exchanged, rate_for
-from evenhand.money.price_days import median
 from evenhand.publish.money_words import amount
-from evenhand.publish.numbers import number
+from evenhand.publish.offer_words import unowned_words
 from evenhand.records.amounts import minor_of
-from evenhand.records.builds import Part
+from evenhand.records.builds import Build, Part
 from evenhand.records.offers import Offer, Seller
 from evenhand.records.prices import Currency
-from evenhand.records.rates import Rate
 from evenhand.store import offers as offer_store
-from evenhand.store import rates as rate_store
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
-
-ABSURD = 20
-"""So many times what a part usually costs, or so small a share of it, is asked about."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Beside:
-    """What an offer is held against: all parts by key, the currencies known, `currency` first, and rates.
-
-    `usual` is the median over a part's days in `currency`.
-    """
-
-    parts: Mapping[str, Part]
-    currency: Currency | None
-    currencies: tuple[Currency, ...]
-    rates: tuple[Rate, ...] = ()
-    usual: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,21 +37,6 @@ class OfferDraft:
     record: Offer | None
     problems: tuple[FieldProblem, ...] = ()
     asks: str = ""
-
-
-def beside_of(wb: Workbench, parts: Iterable[str], currency: Currency | None) -> Beside:
-    """What offers of these parts are held against."""
-    usual = {}
-    if currency is not None:
-        found = part_days(wb, parts, currency)
-        usual = {key: median(each.days.values()) for key, each in found.items() if each.days}
-    return Beside(
-        parts={part.key: part for part in shelves.every(wb, Part)},
-        currency=currency,
-        currencies=known_currencies(wb, currency),
-        rates=rate_store.rates(wb),
-        usual=usual,
-    )
 
 
 def drafted_offer(given: Given, beside: Beside, *, today: date) -> OfferDraft:
@@ -144,27 +108,6 @@ def seller_said(text: str) -> Seller:
         raise BadRecord(f"'{text.strip()[:40]}' is no kind of seller", todo=todo) from None
 
 
-def asked_about(offer: Offer, beside: Beside) -> str:
-    """That an amount is far from what the part usually costs, as a question; "" where it is not."""
-    usual, money = beside.usual.get(offer.part), beside.currency
-    if usual is None or money is None:
-        return ""
-    minor = offer.total_minor
-    if offer.currency != money:
-        rate = rate_for(beside.rates, offer.currency, money, on=offer.on)
-        if rate is None:
-            return ""
-        minor = exchanged(minor, rate, into=money)
-    total, normal = amount(offer.total_minor, offer.currency), amount(usual, money)
-    if minor > ABSURD * usual:
-        return (
-            f"{total} is {number(minor / usual)} times the {normal} that this part usually costs: is that so?"
-        )
-    if minor * ABSURD < usual:
-        return f"{total} is less than a twentieth of the {normal} that this part usually costs: is that so?"
-    return ""
-
-
 def sound_offer(draft: OfferDraft) -> Offer:
     """The offer. Raises BadRecord that names the field, or asks."""
     refuse_problems(draft.problems)
@@ -176,10 +119,11 @@ def sound_offer(draft: OfferDraft) -> Offer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
-    """An offer that is on record, and whether it was so before."""
+    """An offer that is on record, and whether it was so before; `unowned` says that no build has its part."""
 
     offer: Offer
     again: bool
+    unowned: str = ""
 
 
 def add_offer(
@@ -197,7 +141,14 @@ def add_offer(
         refuse_closed(wb, shelves.one(wb, Part, part))
         before = {each.id for each in offer_store.offers_of(wb, [part])}
         (kept,) = offer_store.add_offers(wb, [offer], at=now)
-    return Said(offer=kept, again=kept.id in before)
+        unowned = unowned_of(wb, part)
+    return Said(offer=kept, again=kept.id in before, unowned=unowned)
+
+
+def unowned_of(wb: Workbench, part: str) -> str:
+    """That no build has a part, in words; "" where one has it. Raises NotFound."""
+    owned = any(part in build.parts for build in shelves.every(wb, Build))
+    return "" if owned else unowned_words(shelves.one(wb, Part, part).name)
 
 
 def take_back_offer(wb: Workbench, number: int, *, now: datetime) -> Offer:
