@@ -146,6 +146,15 @@ def test_a_search_shows_how_far_it_is_and_what_it_found_stays_when_it_is_stopped
     assert "card.png" in ended
 
 
+def test_a_search_is_stopped_and_begun_again_of_a_study_that_is_put_away_too(site: TestClient) -> None:
+    site.post(f"/studies/{STUDY}/put-away", data={"note": ""})
+    for page in ("better?budget=1000", "paths?audience=club"):
+        whole(site, f"{PAGE}/{page}&whole=1")
+        for what in ("stop", "again"):
+            place, _, query = page.partition("?")
+            assert site.post(f"{PAGE}/{place}/{what}?{query}").status_code == 200
+
+
 def test_a_search_that_was_begun_before_a_change_is_begun_anew(site: TestClient, market: Desk) -> None:
     assert "Ostrey 70" in whole(site, f"{PAGE}/better?budget=1000&whole=1")
     gone = Offer(part="ostrey-70", item_minor=420, currency=DRELL, on=DAY + timedelta(days=1), in_stock=False)
