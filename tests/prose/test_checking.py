@@ -149,6 +149,34 @@ def test_tests_that_are_counted_are_counted_again(checked: Check) -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("sound", "over"),
+    [
+        ("no more than four of the nine tests", "no more than three of the nine tests"),
+        ("at least four of the nine tests", "at least five of the nine tests"),
+        ("more than three of the nine tests", "more than four of the nine tests"),
+        ("fewer than five of the nine tests", "fewer than four of the nine tests"),
+        ("less than half of the tests", "most of the tests"),
+    ],
+)
+def test_a_count_that_is_a_bound_is_held_against_the_record_as_one(
+    sound: str, over: str, checked: Check
+) -> None:
+    assert checked(f"Plover leads Dunlin in {sound}.") == ()
+    assert [o.rule for o in checked(f"Plover leads Dunlin in {over}.")] == [Rule.CONTRARY_NUMBER]
+
+
+def test_shares_and_multiples_in_words_are_figures_of_a_result(checked: Check) -> None:
+    for said in (
+        "is a sixth faster than",
+        "runs at roughly double the rate of",
+        "is a whole quarter ahead of",
+    ):
+        (found,) = checked(f"In Salt Causeway Plover {said} Dunlin.")
+        assert found.rule is Rule.CONTRARY_NUMBER
+    assert checked("A third of this video is about Plover.") == ()
+
+
 def test_an_unknown_reference_is_told_where_it_stands(checked: Check) -> None:
     (found,) = checked("Hi.\n\nPlover does {rate of plover in causway} there.")
     assert (found.rule, found.place.line, found.place.column) == (Rule.REFERENCE, 3, 13)

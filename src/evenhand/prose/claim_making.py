@@ -63,6 +63,8 @@ def _is_placed(reading: Reading, *, named: bool) -> bool:
     sentence, context = reading.sentence, reading.context
     if named or sentence.of(Named.TEST) or sentence.of(Named.GROUP) or context.heading.tests:
         return True
+    if context.told is not None and not context.told.level:
+        return True
     return bool(context.recent and reading.rules["roles.it"].search(sentence.text))
 
 

@@ -10,6 +10,7 @@ from itertools import zip_longest
 from evenhand.prose.claim_making import claim_of
 from evenhand.prose.clause_scopes import clause_scope, fronted, in_context, listed_scope
 from evenhand.prose.clauses import Clause, claims_nothing, clauses, is_denied, not_said
+from evenhand.prose.echoes import echoes
 from evenhand.prose.part_claims import by_part, part_sides
 from evenhand.prose.reading import ALIKE, SIDED, Claim, Made, Met, Reading
 from evenhand.prose.roles import NO_ROLES, Roles, roles_in
@@ -36,9 +37,9 @@ def claims_of(reading: Reading, money: re.Pattern[str]) -> Made:
         return Made()
     spans: list[tuple[int, int]] = []
     found = list(_claims(reading, spans))
-    found += by_part(found, reading)
     if not (spans or found) and compares(reading) and not is_no_result(reading, money):
         found = list(by_words(reading))
+    found = by_part(found, reading, money)
     told = [with_sides(c, found, reading) for c in found]
     return Made(
         claims=tuple(c for c in told if _loudest(c.clause, found) in ("", c.rule.says)),
@@ -74,8 +75,9 @@ def _claims(reading: Reading, spans: list[tuple[int, int]]) -> Iterator[Claim]:
             made = [each for each in made if each[1].rule.says != "cause"]
         refused = refused or clause.quiet_from < clause.end
         yield from (replace(claim, scope=here) for _, claim in made)
-        if not made and len(spans) == met and last is not None:
-            yield from (replace(claim, scope=here) for claim in gapped(reading, clause, last))
+        if not made and len(spans) == met:
+            again = [*echoes(reading, clause, last), *([] if last is None else gapped(reading, clause, last))]
+            yield from (replace(claim, scope=here) for claim in again[:1])
         last = made[-1][1] if made else last
         subjects = next((roles.subjects for roles, _ in made if roles.subjects), ())
         objects = next((roles.objects for roles, _ in made if roles.objects), ())
@@ -172,12 +174,12 @@ def _is_denied(reading: Reading, met: Met) -> bool:
         rules["exempt.which_part"].search(text) or rules["exempt.despite"].search(text)
     ):
         return True
+    if rule.says == "lasting" and (open_ := _is_left_open(reading, met)) is not None:
+        return open_
     if rule.loose and reading.sentence.of(Named.TEST, met.clause.span):
         return True
     if rule.loose and reading.rules["scope.each"].search(reading.text(met.clause.span)):
         return True
-    if rule.says == "lasting" and taken_away(reading.sentence, met.clause.span, rules):
-        return True  # what stays ahead without a test stays so on record
     if rule.says in BARE and rules["exempt.neither"].search(before):
         return rule.says != "same"
     if rule.says in REFUSED_BY and rules[REFUSED_BY[rule.says]].search(before):
@@ -187,6 +189,18 @@ def _is_denied(reading: Reading, met: Met) -> bool:
     if rule.says == "first" and rule.negatable and rules["exempt.nobody"].search(before):
         return True
     return rule.negatable and is_denied(reading.sentence, found, clause=met.clause, rules=reading.rules)
+
+
+def _is_left_open(reading: Reading, met: Met) -> bool | None:
+    """Whether a sentence leaves open what lasts; None where its words do not say.
+
+    What stays ahead without a test is on record, and what the speaker will do is nothing that lasts.
+    """
+    text, rules = reading.sentence.text, reading.rules
+    if rules["exempt.able"].search(text) and not rules["exempt.perhaps"].search(text):
+        return False
+    plans = any(rules[by].search(text) for by in ("exempt.own_plans", "exempt.open"))
+    return True if plans or taken_away(reading.sentence, met.clause.span, rules) else None
 
 
 def _is_flatly(reading: Reading, met: Met) -> bool:

@@ -11,7 +11,17 @@ from evenhand.prose.scopes import WIDEST, Scope, scope_of
 from evenhand.prose.script import Sort
 from evenhand.prose.signs import Named
 
+BACK = ("scope.here", "scope.that", "roles.it", "roles.both")  # what goes back to what was said
 TOPIC = 4  # words of a sentence that does no more than name what the next one is about
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What was last said of speed: who is ahead of whom, or who are level (all are in `better`)."""
+
+    level: bool
+    better: tuple[str, ...]
+    worse: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,7 +29,8 @@ class Context:
     """Setups by how lately they were named, the last pair, and the scope of the heading and of what was said.
 
     `subject` is who the last sentence with a name began with; `asked` the scope of a question or a few words
-    just before, which the next sentence answers.
+    just before, which the next sentence answers; `told` what the last sentence said of
+    speed, if anything.
     """
 
     recent: tuple[str, ...] = ()
@@ -29,6 +40,7 @@ class Context:
     last: Scope = WIDEST
     asked: Scope = WIDEST
     metric: str = ""
+    told: Told | None = None
 
     def after(self, sentence: Signed, ground: Ground, rules: Rules, *, sort: Sort, begins: bool) -> Context:
         """The same after one more sentence, which may begin a paragraph; a heading begins anew."""
@@ -56,7 +68,7 @@ class Context:
             return replace(own, metric=metric)
         if self.asked.said:
             return replace(self.asked, metric=metric or self.asked.metric)
-        if any(rules[back].search(text) for back in ("scope.here", "roles.it", "roles.both")):
+        if any(rules[back].search(text) for back in BACK):
             back = self.last if self.last.said else self.heading
             return replace(back, metric=metric)
         return replace(self.heading, metric=metric)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from operator import eq, ge, gt, le, lt
 
 from evenhand.findings.finding import Outcome
 from evenhand.prose.asked import SAYS, Question
@@ -16,10 +17,29 @@ from evenhand.prose.spoken import place_of, taken_for
 from evenhand.publish.numbers import counted
 from evenhand.verdicts.claims import Kind
 
+BOUNDS = {"scope.at_most": le, "scope.at_least": ge, "scope.more_than": gt, "scope.fewer_than": lt}
+"""Words right before a count, and how the right one is to it."""
+NEARLY = 0.5  # of a test, within which a share of the tests is a count
+
+
+def _about(n: float, told: float) -> bool:
+    return abs(n - told) <= NEARLY
+
+
+SHARES = {
+    "most": (0.5, gt),
+    "few": (0.5, lt),
+    "half": (0.5, _about),
+    "third": (1 / 3, _about),
+    "thirds": (2 / 3, _about),
+}
+"""Shares of the tests by name of the group that finds them, and how the right count is to each."""
+EXTREME = ("first", "last")
+
 
 def count_in(claim: Claim, reading: Reading) -> re.Match[str] | None:
     """Where a claim counts tests ("in seven of the nine tests"); None where it does not."""
-    if claim.rule.says not in {*SIDED, "level"} or claim.rule.of != "speed":
+    if claim.rule.says not in {*SIDED, *EXTREME, "level"} or claim.rule.of != "speed":
         return None
     text, rules = reading.sentence.text, reading.rules
     if claim.rule.says == "level":
@@ -43,42 +63,63 @@ def miscounted(claim: Claim, found: re.Match[str], reading: Reading) -> Iterator
     """A count of tests that is not the record's."""
     groups = reading.sentence.keys(Named.GROUP, found.span()) or reading.sentence.keys(Named.GROUP)[:1]
     rules = reading.rules
-    said = value_of(next(filter(None, found.groupdict().values()), ""), rules)
-    if said is None:
-        return
     if not groups and rules["scope.played"].search(found[0]):
         groups = reading.ground.groups
-    of = [_counts(claim, found, group, said, reading) for group in groups or ("",)]
-    wrong = next((n for counts, told in of for n in counts if n != told), None)
-    if wrong is None or any(_are_so(counts, told, claim) for counts, told in of):
-        return
+    wrong: int | None = None
+    for tests in map(reading.ground.group_tests, groups or ("",)):
+        told = _told(found, len(tests), reading)
+        if told is None:
+            return
+        counts = _counts(claim, tests, reading)
+        right = [told.fits(n, told.n) for n in counts]
+        if any(right) if claim.open else all(right):
+            return  # of every pair; where nobody said against whom, of one
+        wrong = counts[right.index(False)] if wrong is None else wrong
     place, excerpt = place_of(found.span(), reading)
-    right = counted(wrong, rules.said["test"])
+    right_count = counted(wrong or 0, rules.said["test"])
     yield Objection(
         rule=Rule.CONTRARY_NUMBER, place=place, excerpt=excerpt, taken_for=taken_for(claim, reading),
-        reason=rules.words("contrary_count", figure=excerpt, n=right), would_stand=right,
+        reason=rules.words("contrary_count", figure=excerpt, n=right_count), would_stand=right_count,
     )  # fmt: skip
 
 
-def _counts(
-    claim: Claim, found: re.Match[str], group: str, said: float, reading: Reading
-) -> tuple[list[int], float]:
-    """In how many tests of a group each pair has its first ahead, and in how many that is said."""
-    tests = reading.ground.group_tests(group)
-    told = len(tests) - said if found.groupdict().get("but") else said
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Told:
+    """In how many tests something is said, and how the right count has to be to it."""
+
+    n: float
+    fits: Callable[[float, float], bool] = eq
+
+
+def _told(found: re.Match[str], tests: int, reading: Reading) -> _Told | None:
+    """What a count says of so many tests; None where it is no number."""
+    name, words = next((k, v) for k, v in found.groupdict().items() if v)
+    if name in SHARES:
+        share, fits = SHARES[name]
+        return _Told(n=share * tests, fits=fits)
+    n = value_of(words, reading.rules)
+    if n is None:
+        return None
+    if name.startswith("but"):
+        return _Told(n=tests - n)
+    before = reading.sentence.text[: found.start(name)]
+    bound = next((bound for bound in BOUNDS if reading.rules[bound].search(before)), "")
+    return _Told(n=n, fits=BOUNDS.get(bound, eq))
+
+
+def _counts(claim: Claim, tests: tuple[str, ...], reading: Reading) -> list[int]:
+    """In how many tests of a group each pair has its first ahead; of who is first or last, all
+    pairs together.
+    """
     pairs = [(a, b) for a in claim.better for b in claim.worse if a != b] or [
         (claim.better[0], claim.better[1])
     ]
-    return [_ahead_in(claim, pair, tests, reading) for pair in pairs], told
+    ahead = [_ahead_in(claim, pair, tests, reading) for pair in pairs]
+    return [len(set.intersection(*ahead))] if claim.rule.says in EXTREME else [len(each) for each in ahead]
 
 
-def _are_so(counts: list[int], told: float, claim: Claim) -> bool:
-    """Whether a count is right of every pair; where nobody said against whom, of one."""
-    return told in counts if claim.open else all(n == told for n in counts)
-
-
-def _ahead_in(claim: Claim, pair: tuple[str, str], tests: tuple[str, ...], reading: Reading) -> int:
-    """In how many of these tests the first of a pair is called ahead."""
+def _ahead_in(claim: Claim, pair: tuple[str, str], tests: tuple[str, ...], reading: Reading) -> set[str]:
+    """In which of these tests the first of a pair is called ahead."""
     base = Question(
         kind=Kind.TEST,
         first=pair[0],
@@ -86,5 +127,5 @@ def _ahead_in(claim: Claim, pair: tuple[str, str], tests: tuple[str, ...], readi
         says=SAYS.get(claim.rule.says, Outcome.AHEAD),
         metric=claim.scope.metric,
     )
-    found = (replace(base, about=test).asked(reading.ground) for test in tests)
-    return sum(each is not None and each.allowed for each in found)
+    found = {test: replace(base, about=test).asked(reading.ground) for test in tests}
+    return {test for test, each in found.items() if each is not None and each.allowed}

@@ -22,13 +22,17 @@ LEAST_WIDTH = 0.5  # a figure in words is rounded at least to whole units
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
-    """A number of a result as it was typed: its value in `unit` ("" where none is said)."""
+    """A number of a result as it was typed: its value in `unit` ("" where none is said).
+
+    `worded` says that it is a share or a multiple in words.
+    """
 
     span: tuple[int, int]
     value: float | None
     unit: str
     decimals: int = 0
     sorts: tuple[str, ...] = ()
+    worded: bool = False
 
 
 def bare_figures(reading: Reading) -> Iterator[Objection]:
@@ -56,9 +60,9 @@ def _typed(reading: Reading) -> Iterator[Figure]:
                 )  # fmt: skip
     for words, value in rules.plain["figures"]["words"].items():
         for found in rules[f"figures.words.{words}"].finditer(masked):
-            if _free(found.span(), taken) and reading.sentence.of(Named.SETUP):
+            if _free(found.span(), taken) and _speaks_of_setups(reading):
                 taken.append(found.span())
-                yield Figure(span=found.span(), value=float(value), unit="%", sorts=("lead",))
+                yield Figure(span=found.span(), value=float(value), unit="%", sorts=("lead",), worded=True)
     marks = (rules["figures.scores.pattern"], rules["figures.pair.pattern"])
     for found in (each for mark in marks for each in mark.finditer(masked)):
         if _free(found.span(), taken) and (reading.sentence.of(Named.SETUP) or reading.context.recent):
@@ -83,6 +87,8 @@ def _is_method(figure: Figure, reading: Reading) -> tuple[bool, bool]:
     nearby = int(rules.plain["figures"]["exempt"]["nearby"])
     low, high = max(0, figure.span[0] - nearby), figure.span[1] + nearby
     around = reading.sentence.text[low:high]
+    if figure.worded:
+        return bool(rules["figures.exempt.share"].search(around)), False
     sets = bool(rules["figures.exempt.setting"].search(around)) and not _has_sides(reading)
     if figure.unit == "%" and figure.value is not None:
         told = rules["figures.exempt.margin"].search(around) or not (
@@ -104,6 +110,12 @@ def _is_method(figure: Figure, reading: Reading) -> tuple[bool, bool]:
 
 def _has_sides(reading: Reading) -> bool:
     return bool(reading.sentence.of(Named.SETUP))
+
+
+def _speaks_of_setups(reading: Reading) -> bool:
+    """Whether it names a setup, or goes back to some that were named."""
+    spoken = (reading.rules[name].search(reading.sentence.text) for name in ("roles.it", "roles.both"))
+    return _has_sides(reading) or (bool(reading.context.recent) and any(spoken))
 
 
 def _has_test(reading: Reading) -> bool:

@@ -15,6 +15,9 @@ def with_sides(claim: Claim, every: list[Claim], reading: Reading) -> Claim:
     """The same with the sides filled that its own words leave open: from other claims, then all others."""
     if claim.rule.says in ALIKE:
         return claim
+    named = reading.sentence.keys(Named.SETUP)
+    if claim.rule.says == "cause" and len(claim.better) == len(named) == 2:
+        return replace(claim, better=named[:1], worse=named[1:])  # what sets two apart puts neither ahead
     if claim.rule.says in FROM_OTHERS:
         sided = next(
             (c for c in every if c.rule.says in SIDED and not c.denied and (c.better or c.worse)), None
@@ -24,14 +27,15 @@ def with_sides(claim: Claim, every: list[Claim], reading: Reading) -> Claim:
             claim = replace(claim, better=sided.better, worse=sided.worse, sided=True)
         elif alike is not None:
             return replace(claim, better=alike.better[:1], worse=alike.better[1:])
-    named = reading.sentence.keys(Named.SETUP)
     if claim.rule.says == "cause" and claim.better and claim.worse and not named:
         claim = replace(claim, sided=True)
     elif claim.rule.says == "cause" and not claim.sided:
         it = reading.context.subject if reading.rules["roles.it"].search(reading.sentence.text) else ""
         first = (it,) if it and it not in named else named[:1]
         worse = tuple(s for s in named if s not in first)
-        claim = replace(claim, better=first, worse=worse, sided=bool(it) or len(named) == 1)
+        moved = reading.rules["nets.moved"].search(reading.sentence.text)
+        one = (bool(it) or len(named) == 1) and not moved
+        claim = replace(claim, better=first, worse=worse, sided=one)
     better, worse = claim.better, claim.worse
     if not better and not worse:
         better = named[:1] or reading.context.recent[:1] or _any(claim, reading)

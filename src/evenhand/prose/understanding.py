@@ -12,6 +12,7 @@ from functools import lru_cache
 from evenhand.prose.claims_made import claims_of
 from evenhand.prose.context import Context
 from evenhand.prose.dated import money_pattern
+from evenhand.prose.echoes import echoed
 from evenhand.prose.ground import Ground
 from evenhand.prose.mentions import Signed
 from evenhand.prose.quotable import Quotable
@@ -64,10 +65,9 @@ class Listener:
         reading = Reading(
             script="", sentence=said.sentence, context=said.context, ground=ground, rules=self._rules
         )
-        return Understood(
-            made=claims_of(reading, self._money),
-            then=said.context.after(said.sentence, ground, self._rules, sort=said.sort, begins=said.begins),
-        )
+        made = claims_of(reading, self._money)
+        then = said.context.after(said.sentence, ground, self._rules, sort=said.sort, begins=said.begins)
+        return Understood(made=made, then=replace(then, told=echoed(made.claims)))
 
 
 def meant(references: Iterable[Reference], figures: Quotables) -> tuple[tuple[str, Quotable], ...]:

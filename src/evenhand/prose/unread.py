@@ -17,7 +17,7 @@ def compares(reading: Reading) -> bool:
     setups = sentence.keys(Named.SETUP)
     if not setups:
         both = reading.context.pair and rules["roles.both"].search(sentence.text)
-        return bool((both or sentence.of(Named.PART) or sentence.of(Named.KIND)) and sentence.of(Named.TEST))
+        return bool((both or sentence.of(Named.PART)) and sentence.of(Named.TEST))
     beside = any(map(sentence.of, (Named.TEST, Named.GROUP, Named.AUDIENCE)))
     return len(setups) > 1 or beside or bool(rules["unread.compares"].search(sentence.text))
 

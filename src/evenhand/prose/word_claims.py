@@ -30,9 +30,10 @@ def word_claims(reading: Reading, clause: Clause, about: Sides | None = None) ->
         yield from () if found is None else (found,)
 
 
-def _claim(
+def claim_by_words(
     clause: Clause, reading: Reading, *, says: str, better: tuple[str, ...], worse: tuple[str, ...] = ()
 ) -> Claim:
+    """A claim of a whole clause, read by no rule."""
     of = "speed" if says == "level" else topic(reading, clause)
     rule = ClaimRule(name="by its words", pattern=re.compile(""), says=says, of=of)
     return Claim(
@@ -67,12 +68,12 @@ def ranked(reading: Reading, clause: Clause) -> Iterator[Claim]:
         if len(order) < 2 and not (order and ranks[order[0]] == len(reading.ground.setups) - 1):
             return
         if len(order) == 1:
-            yield _claim(clause, reading, says="last", better=(), worse=(order[0],))
+            yield claim_by_words(clause, reading, says="last", better=(), worse=(order[0],))
             return
     if rules["ranks.upwards"].search(sentence.text):
         order.reverse()
     for better, worse in pairwise(order):
-        yield _claim(clause, reading, says="ahead", better=(better,), worse=(worse,))
+        yield claim_by_words(clause, reading, says="ahead", better=(better,), worse=(worse,))
 
 
 def gapped(reading: Reading, clause: Clause, earlier: Claim) -> Iterator[Claim]:
@@ -83,7 +84,7 @@ def gapped(reading: Reading, clause: Clause, earlier: Claim) -> Iterator[Claim]:
         return
     if earlier.rule.says in SIDED and earlier.rule.of == "speed":
         others = tuple(s for s in (*earlier.better, *earlier.worse) if s not in named)
-        yield _claim(clause, reading, says="ahead", better=named, worse=others)
+        yield claim_by_words(clause, reading, says="ahead", better=named, worse=others)
 
 
 def _placed(reading: Reading, clause: Clause) -> Claim | None:
@@ -97,7 +98,7 @@ def _placed(reading: Reading, clause: Clause) -> Claim | None:
         return None
     here = reading.sentence.keys(Named.SETUP, clause.span)
     others = tuple(s for s in reading.sentence.keys(Named.SETUP) if s not in here)
-    return _claim(clause, reading, says="ahead", better=here, worse=others)
+    return claim_by_words(clause, reading, says="ahead", better=here, worse=others)
 
 
 def _leaning(reading: Reading, clause: Clause, sides: Sides | None) -> Claim | None:
@@ -106,8 +107,8 @@ def _leaning(reading: Reading, clause: Clause, sides: Sides | None) -> Claim | N
     if sides is None or score == 0:
         return None
     if score > 0:
-        return _claim(clause, reading, says="ahead", better=sides.subjects, worse=sides.others)
-    return _claim(clause, reading, says="behind", better=sides.others, worse=sides.subjects)
+        return claim_by_words(clause, reading, says="ahead", better=sides.subjects, worse=sides.others)
+    return claim_by_words(clause, reading, says="behind", better=sides.others, worse=sides.subjects)
 
 
 def _score(reading: Reading, clause: Clause, sides: Sides) -> int:
@@ -137,4 +138,4 @@ def _bounded(reading: Reading, clause: Clause) -> Claim | None:
     if not named and reading.rules["roles.both"].search(reading.text(clause.span)):
         named = reading.context.pair
     bounded = reading.rules["polar.bounded"].search(reading.text(clause.span))
-    return _claim(clause, reading, says="level", better=named) if len(named) > 1 and bounded else None
+    return claim_by_words(clause, reading, says="level", better=named) if len(named) > 1 and bounded else None

@@ -58,6 +58,11 @@ def _every(reading: Reading, clause: Clause, classes: tuple[tuple[str, int, bool
 
 def _named_from(reading: Reading, clause: Clause, found: re.Match[str]) -> tuple[str, ...]:
     """Who is named in a head or behind it, with who stands in a row with them."""
+    rules, pair = reading.rules, reading.sentence.keys(Named.SETUP, (0, found.start()))
+    pair = pair if len(pair) == 2 else reading.context.pair
+    for place, which in ((0, "roles.former"), (-1, "roles.latter")):
+        if pair and rules[which].match(reading.sentence.text, found.end()):
+            return (pair[place],)
     row: list[str] = []
     last = -1
     for mention in reading.sentence.of(Named.SETUP, (found.start(), clause.end)):
