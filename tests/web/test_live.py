@@ -170,3 +170,20 @@ def test_a_page_is_not_told_again_of_what_it_shows_already(page: Page, served: S
         page.goto(f"{served.url}/studies/saltmarsh/brief")
         page.wait_for_timeout(600)
     assert asked == []
+
+
+def test_a_part_that_is_fetched_leaves_the_tab_its_title_however_late_the_scripts_come(
+    page: Page, served: Served
+) -> None:
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/static/live.js", hold)
+    page.goto(f"{served.url}/studies/saltmarsh/bench", wait_until="commit")
+    page.wait_for_timeout(1000)  # in which the part would have come
+    (late,) = held
+    late.continue_()
+    expect(page.locator("#watched[hx-trigger=load]")).to_have_count(0)
+    assert page.title().startswith("Bench · ")
