@@ -43,6 +43,7 @@ from evenhand.desk.publication.touching import Ripple, digest_of_card, ripple
 from evenhand.editions.moved import Move, moved
 from evenhand.editions.snapshot import Snapshot, as_text, from_text
 from evenhand.prose.quotables import Quotables
+from evenhand.prose.references import WITH_RANGE
 from evenhand.prose.script import parse
 from evenhand.publish.style import Medium
 from evenhand.records.publications import How
@@ -68,11 +69,12 @@ class Before:
     cards: Mapping[str, str]
 
     @property
-    def references(self) -> Iterator[tuple[int, str]]:
-        """Every reference of the script: its line, and the address as it is written."""
+    def references(self) -> Iterator[tuple[int, str, str]]:
+        """Every reference of the script: its line, the address as it is written, and what is told of it."""
         script = parse(self.script)
         for each in (reference for piece in script.said for reference in piece.references):
-            yield script.place(each.start, each.end).line, each.address
+            told = "ranged" if each.form == WITH_RANGE else "words"
+            yield script.place(each.start, each.end).line, each.address, told
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,15 +175,15 @@ def _move(move: Move) -> str:
 
 
 def _figures(before: Before, now: Anew) -> Iterator[str]:
-    for line, address in before.references:
+    for line, address, told in before.references:
         was = before.figures.find(address)
-        if was.ranged != now.snapshot.figures.get(was.address, {}).get("ranged"):
+        if getattr(was, told) != now.snapshot.figures.get(was.address, {}).get(told):
             yield f"figure in line {line}: {address}"
 
 
 def _sentences(before: Before, now: Anew) -> Iterator[str]:
     stand = keys_of(now.snapshot)
-    gone = {line for line, address in before.references if not _there(before, address, now)}
+    gone = {line for line, address, _ in before.references if not _there(before, address, now)}
     gone |= set(_undisclosed(before, now))
     for at, each in enumerate(before.lines):
         line = line_number(at)
