@@ -58,6 +58,9 @@ def test_a_later_look_at_parts_makes_the_price_and_says_so(client: TestClient, w
     assert price.minor == 998 - 390 + 401
     page = client.get(BUILDS).text
     assert "1,009\u00a0dl, on 25 November 2026" in page
+    own = page.partition("offer-harrowfen-lantern-40")[2].partition("</small>")[0]
+    assert '<span class="quiet">25 November 2026</span>' in own, "a price of another day tells it"
+    assert "Prices without a day: 24 November 2026." in page
     assert "the sum of its parts’ offers, the oldest of" in page
     told = client.get("/studies/saltmarsh/verdict").text
     assert "1,009\u00a0dl" in told

@@ -28,7 +28,7 @@ CAPPED = "Plover, Hollow Regatta 3"
 WORKBENCH = ("/", "/studies/new", "/drop", "/inbox", "/devices", "/rig", "/example", "/api")
 OF_STUDY = (
     "brief", "builds", "bench", "bench/plan", "bench/watch", "runs", "compare", "causes", "money",
-    "verdict", "publish", "offers",
+    "verdict", "publish", "tables/offers", "tables/parts",
 )  # fmt: skip
 # Parts that are asked for by themselves as soon as they are there or seen.
 ASKED_FOR = "[hx-trigger^=load], [hx-trigger^=intersect], [hx-trigger^=revealed], .traced"

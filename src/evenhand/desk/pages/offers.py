@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -104,10 +105,10 @@ class Offers:
     symbols: tuple[str, ...]
 
     def day_of(self, parts: Iterable[str]) -> str:
-        """The day of the last prices of these parts; "" where they are of several, or none counts."""
+        """The day of most of the last prices of these parts; "" where none counts."""
         priced = (self.parts[key] for key in parts if key in self.parts)
-        days = {price.day for price in priced if price.amount}
-        return days.pop() if len(days) == 1 else ""
+        days = Counter(price.day for price in priced if price.amount)
+        return max(sorted(days), key=lambda day: days[day], default="")
 
 
 def offers_of(wb: Workbench, record: StudyOnRecord, *, opened: str = "") -> Offers:

@@ -24,7 +24,7 @@ FactTold = (
     | Annotated[int, Field(strict=True, ge=0, le=10**9)]
     | Annotated[float, Field(strict=True, ge=0, le=1e9, allow_inf_nan=False)]
     | Annotated[str, Field(max_length=200)]
-    | Annotated[list[Annotated[str, Field(max_length=60)]], Field(max_length=40)]
+    | Annotated[list[Annotated[str, Field(max_length=40)]], Field(max_length=16)]
 )
 MOST = 200  # sensors, stamps and reasons that a rig may tell of itself
 
@@ -49,7 +49,7 @@ class PartTold(BaseModel):
     kind: Annotated[str, Field(min_length=1, max_length=40)]
     name: Annotated[str, Field(min_length=1, max_length=200)]
     source: Annotated[str, Field(max_length=400)] = ""
-    facts: Annotated[dict[str, FactTold], Field(max_length=40)] = Field(default_factory=dict)
+    facts: Annotated[dict[str, FactTold], Field(max_length=12)] = Field(default_factory=dict)
 
 
 class Introduction(BaseModel):
