@@ -69,6 +69,12 @@ def test_failures_high_above_the_edge_are_taken_for_a_rate_that_no_voltage_cures
     assert learn(steep.with_hours(1080.0, 5000.0, 24.0, 8.0, 4)).uncured > 0.9
 
 
+def test_an_edge_is_told_even_where_an_uncured_rate_is_as_good_as_certain() -> None:
+    edge = learn(ONE_CLOCK.with_hours(1200.0, 5000.0, 24.0, 100.0, 100))
+    assert edge.uncured > 0.999
+    assert np.isfinite(edge.edge_mv(5000, 24, 0.5)[0])
+
+
 def test_a_failure_found_later_tells_less_than_one_whose_moment_is_known() -> None:
     known = ONE_CLOCK.with_hours(980.0, 5000.0, 24.0, 0.02, 1)
     late = replace(ONE_CLOCK, late=np.array([[980.0, 5000.0, 24.0, 0.0, 8.0]]))

@@ -36,8 +36,9 @@ CLOSE = 0.05  # standard deviations: points around a peak reach so far that it m
 SHORTEST_DOUBT_H = 1e-6
 TINY = 1e-300
 LONGEST_STEP = 2.0  # in e-folds of the rate at any point tried: a longer one leaves where the curvature holds
-NEGLIGIBLE = 14.0  # a peak so far below the highest, in logs, has no say (1e-6)
-LEAST_WEIGHT = 1e-7  # nor has a point of so small a share of the heaviest
+LEAST_LOG = -500.0  # of a weight: less is no number any more
+LEAST_PEAK = 1e-6  # a peak of so small a share of the highest has no say
+LEAST_WEIGHT = 1e-7  # nor has a point
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,7 +117,7 @@ class Edge:
 
     def _quantiles(self, values: Floats, shares: tuple[float, ...]) -> tuple[float, ...]:
         """Quantiles of a value over what the part may be if voltage cures it."""
-        some = (self.floor == 0) & (self.weights > self.weights.max() * 1e-9)
+        some = self.floor == 0
         order = np.argsort(values[some])
         passed = np.cumsum(self.weights[some][order])
         places = np.searchsorted(passed, np.asarray(shares) * passed[-1])
@@ -133,14 +134,30 @@ def learn(evidence: Evidence, beliefs: Beliefs | None = None) -> Edge:
     model = _Model(evidence, beliefs or Beliefs())
     peaks = model.peaks()
     lines, logs = model.around(peaks)
-    weights = np.exp(logs - logs.max())
-    some = (weights > LEAST_WEIGHT) & (lines[:, 1] >= 0)
     each = len(logs) // len(peaks.spread)
+    spread, floor = np.repeat(peaks.spread, each), np.repeat(peaks.floor, each)
+    some = (lines[:, 1] >= 0) & _heard(np.where(lines[:, 1] >= 0, logs, -np.inf), floor, LEAST_WEIGHT)
+    weights = _weights(logs[some], floor[some])
     return Edge(
-        lines=lines[some], spread_mv=np.repeat(peaks.spread, each)[some],
-        floor=np.repeat(peaks.floor, each)[some], weights=weights[some] / weights[some].sum(),
+        lines=lines[some], spread_mv=spread[some], floor=floor[some], weights=weights / weights.sum(),
         clock_mhz=model.clock, room_c=model.room,
     )  # fmt: skip
+
+
+def _weights(logs: Floats, floor: Floats) -> Floats:
+    """Weights from their logs; those where voltage cures all keep their shares, however unlikely they are."""
+    logs, cured = logs - logs.max(), floor == 0
+    logs[cured] += max(LEAST_LOG - logs[cured].max(), 0.0)
+    return np.exp(logs)
+
+
+def _heard(logs: Floats, floor: Floats, least: float) -> npt.NDArray[np.bool_]:
+    """What has a say among its own kind: where voltage cures all, and where it does not."""
+    cured = floor == 0
+    heard = np.empty(len(logs), dtype=bool)
+    for kind in (cured, ~cured):
+        heard[kind] = logs[kind] > logs[kind].max(initial=-np.inf) + np.log(least)
+    return heard
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,7 +220,7 @@ class _Model:
             place=np.concatenate(places), scale=np.concatenate(scales),
         )  # fmt: skip
         height = self._logs(found.place[:, None], found)[:, 0]
-        return found.some(height > height.max() - NEGLIGIBLE)
+        return found.some(_heard(height, found.floor, LEAST_PEAK))
 
     def around(self, peaks: _Peaks) -> tuple[Floats, Floats]:
         """Points around all peaks (K, 3), as many around each, and their log weights (K,)."""

@@ -17,7 +17,7 @@ WALK_HOURS = 1 / 6
 """A trial of the walk: ten minutes, in which a part at its edge fails once on average."""
 
 SOAK_HOURS = 1.0
-MOST_SOAKS = 12
+MOST_SOAKS = 18
 ENOUGH_RESERVE_MV = 25.0
 """A reserve no larger than this is not worth further hours: it costs some watts."""
 
