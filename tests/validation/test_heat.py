@@ -1,0 +1,32 @@
+"""Simulated and recorded parts that warm up: what the pages about them say."""
+
+from __future__ import annotations
+
+import numpy as np
+from validation.heat import CLOSE, NEAR_C, World, tried
+from validation.recorded.heat import forecast
+
+from evenhand.tuning.heat_doubts import Doubt
+
+
+def test_a_few_simulated_parts_are_found_and_forecast() -> None:
+    rng = np.random.default_rng(8)
+    for stages, minutes in ((1, 30), (2, 60)):
+        rows = [tried(World(stages=stages, minutes=minutes), rng) for _ in range(4)]
+        assert all(row.right for row in rows)
+        assert all(abs(row.whole_off) <= CLOSE for row in rows)
+        assert all(row.forecast_off_c <= NEAR_C for row in rows)
+
+
+def test_the_recorded_memory_is_forecast_within_two_degrees_but_for_one_reading() -> None:
+    found = forecast("memory_c")
+    assert (found.fit.stages, found.off_c.size) == (2, 371)
+    assert (np.abs(found.off_c) > 2.0).sum() == 1
+    assert np.abs(found.off_c).max() < 2.3
+    assert Doubt.ROOM_UNKNOWN in found.doubts
+
+
+def test_the_recorded_chip_is_not_and_its_fit_says_so() -> None:
+    found = forecast("chip_c")
+    assert found.near < 0.9
+    assert Doubt.LEFT_OVER in found.doubts
