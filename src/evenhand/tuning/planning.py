@@ -109,12 +109,12 @@ def walk_trial(grid: Map, tried: Mapping[Point, bool]) -> NextTrial | None:
 
 def _soak(grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float) -> NextTrial | None:
     """Hours where they tell most, until the reserve is small; then at the advised voltage."""
-    if advice.withheld in _HOPELESS or advice.needed_mv is None:
+    tried = tried_points(grid, trials)
+    clocks = [f for c, f in enumerate(grid.clocks_mhz) if lowest_held(tried, c) is not None]
+    if advice.withheld in _HOPELESS or advice.needed_mv is None or not clocks:
         return None
     soaks = [trial for trial in trials if _planned(trial) >= 0.9 * SOAK_HOURS]
     if advice.needed_mv[1] - advice.needed_mv[0] > ENOUGH_RESERVE_MV and len(soaks) < MOST_SOAKS:
-        tried = tried_points(grid, trials)
-        clocks = [f for c, f in enumerate(grid.clocks_mhz) if lowest_held(tried, c) is not None]
         clock = clocks[len(soaks) % len(clocks)]
         voltage = telling_point(edge, clock, room_c, advice.goal.step_mv)
         if voltage <= grid.voltages_mv[-1]:
