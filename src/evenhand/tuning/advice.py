@@ -14,8 +14,8 @@ TARGET_RATE = 1e-3
 """Failures per hour that are put up with: one in a thousand hours of the load."""
 
 SHARE = 0.97
-"""How surely the advised voltage is to meet the target, by what is known of the part. The plan ends once the
-reserve looks small, which it does by luck too: at 0.95, 94.6 % of simulated parts with the widest e-fold met it."""
+"""How surely the advised voltage is to meet the target, by what is known of the part. The plan ends once
+the reserve looks small, which it does by luck too: at 0.95, 94.6 % of parts with the widest e-fold met it."""
 
 LEAST_FAILURES = 3
 """Fewer failures tell next to nothing of how fast they become fewer: the reserve would be a guess."""
