@@ -85,12 +85,11 @@ def go(script: Script, *, stop: threading.Event) -> Outcome:
         program = begun.program()
         if program is None:
             return _failed(f"the command cannot be started ({begun.trouble})", begin)
-        kept = _Kept(program)
         trouble = _wait(program, script, begin, stop)
     except BaseException:  # Ctrl+C must not leave the command running
         begun.end()
         raise
-    output = kept.all()
+    output = begun.output()
     took = time.monotonic() - begin
     score = None
     if not trouble and program.returncode != 0:
@@ -136,6 +135,7 @@ class _Begun:
     def __init__(self, script: Script) -> None:
         self.trouble: Exception | None = None
         self._program: subprocess.Popen[str] | None = None
+        self._kept: _Kept | None = None
         self._done = threading.Event()  # a join that Ctrl+C breaks off takes the thread for ended
         self._thread = threading.Thread(target=self._begin, args=(script,), daemon=True)
 
@@ -151,12 +151,16 @@ class _Begun:
             self._done.wait()
         if self._program is not None:
             end(self._program)
-            if self._program.stdout is not None:  # nobody may have begun to read it
-                self._program.stdout.close()
+            self.output()  # whoever reads it closes it: nobody else can know when it is read to its end
+
+    def output(self) -> str:
+        """The end of what it printed."""
+        return "" if self._kept is None else self._kept.all()
 
     def _begin(self, script: Script) -> None:
         try:
             self._program = _start(script)
+            self._kept = _Kept(self._program)
         except (OSError, ValueError) as error:
             self.trouble = error
         finally:
