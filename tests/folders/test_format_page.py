@@ -22,6 +22,7 @@ from evenhand.folders.study_file import (
     RowTable,
     WindowTable,
 )
+from evenhand.folders.trial_tables import LimitTable
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable
 from evenhand.records.runs import Reason, RunState
 
@@ -39,6 +40,7 @@ ALL_TABLES = {
     "money": MoneyTable,
     "photos": PhotoTable,
     "facts": FactsTable,
+    "limits": LimitTable,
 }
 HEADINGS = {
     "study": "## `[study]`",
@@ -53,6 +55,7 @@ HEADINGS = {
     "money": "### `[study.money]`",
     "photos": "### `[[builds.photos]]`",
     "facts": "### `[[parts.facts]]`",
+    "limits": "### `[[tuned.limits]]`",
 }
 
 
@@ -79,6 +82,7 @@ def written(table: str) -> set[str]:
         "money": [d["study"]["money"] for d in documents if "money" in d.get("study", {})],
         "photos": [each for d in documents for b in d.get("builds", []) for each in b.get("photos", [])],
         "facts": [each for d in documents for part in d.get("parts", []) for each in part.get("facts", [])],
+        "limits": [each for d in documents for t in d.get("tuned", []) for each in t.get("limits", [])],
         "columns": [
             c for la in layouts for v in la["columns"].values() for c in (v if isinstance(v, list) else [v])
         ],

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from evenhand.errors import BadRecord
-from evenhand.folders import checks, from_tables, worth
+from evenhand.folders import checks, from_tables, trials, worth
 from evenhand.folders.batches import read_runs
 from evenhand.folders.checks import Known
 from evenhand.folders.fact_tables import FactInFile, facts_in, repeated_facts
@@ -33,6 +33,7 @@ from evenhand.folders.study_file import (
     TestTable,
 )
 from evenhand.folders.study_folder import NO_PAST, LayoutEntry, PastLines, PhotoEntry, StudyFolder
+from evenhand.folders.trial_tables import TrialTable, TunedInFile
 from evenhand.folders.wording import AnyTable, checked
 from evenhand.folders.worth_tables import PriceTable, SoundTable
 from evenhand.records.builds import Build, Part, Setup
@@ -42,6 +43,7 @@ from evenhand.records.prices import Currency, Price
 from evenhand.records.rates import Rate
 from evenhand.records.sound import SoundReading
 from evenhand.records.tests import Measures, Test
+from evenhand.records.trials import Trial, Tuned
 
 TOP_LEVEL = ("format", "batches", *TABLES)
 _Document = Mapping[str, Any]
@@ -158,6 +160,7 @@ def _folder(
     past = checked(PastTable, document["past"], ("past",), problems) if "past" in document else None
     tests = tuple((at, from_tables.test_of(test)) for at, test in declared.tests)
     problems.extend(problem for at, test in tests for problem in checks.check_test(test, at))
+    tuned = _tuned(document, known, problems)
     folder = StudyFolder(
         study=study,
         parts=declared.parts,
@@ -171,6 +174,8 @@ def _folder(
         sound=_sound(document, known, problems),
         offers=_offers(document, study.currency, known, problems),
         rates=_rates(document, problems),
+        tuned=tuned,
+        trials=_trials(document, tuned, problems),
         photos=declared.photos,
         past=PastLines(changes=past.changes, results=past.results) if past else NO_PAST,
     )
@@ -212,6 +217,24 @@ def _sound(document: _Document, known: Known, problems: list[Problem]) -> tuple[
         problems.extend(worth.sound_problems(reading, at, setups=known.setups, tests=known.tests))
         found.append(reading)
     return tuple(found)
+
+
+def _tuned(document: _Document, known: Known, problems: list[Problem]) -> tuple[Tuned, ...]:
+    entries = _entries(document, "tuned", TunedInFile, problems)
+    found = [(at, trials.tuned_of(table)) for at, table in entries]
+    problems.extend(trials.tuned_twice(found))
+    for at, tuned in found:
+        problems.extend(trials.tuned_problems(tuned, at, setups=known.setups))
+    return tuple(tuned for _, tuned in found)
+
+
+def _trials(document: _Document, tuned: tuple[Tuned, ...], problems: list[Problem]) -> tuple[Trial, ...]:
+    entries = _entries(document, "trials", TrialTable, problems)
+    found = [(at, trials.trial_of(table)) for at, table in entries]
+    of = {(each.setup, each.part): each for each in tuned}
+    declared = {(str(raw.get("setup")), str(raw.get("part"))) for raw in _raw(document, "tuned")}
+    problems.extend(trials.trials_in_file(found, of, declared=declared))
+    return tuple(trial for _, trial in found)
 
 
 def _known(document: _Document) -> Known:

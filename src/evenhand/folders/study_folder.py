@@ -18,6 +18,7 @@ from evenhand.records.runs import Reason, RunState
 from evenhand.records.sound import SoundReading
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
+from evenhand.records.trials import Trial, Tuned
 from evenhand.records.windows import Window
 
 STUDY_FILE = "study.toml"
@@ -146,6 +147,8 @@ class StudyFolder:
     sound: tuple[SoundReading, ...] = ()
     offers: tuple[Offer, ...] = ()
     rates: tuple[Rate, ...] = ()
+    tuned: tuple[Tuned, ...] = ()
+    trials: tuple[Trial, ...] = ()
     photos: tuple[PhotoEntry, ...] = ()
     past: PastLines = NO_PAST
 

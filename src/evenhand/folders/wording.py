@@ -24,6 +24,7 @@ from evenhand.folders.study_file import (
     WindowTable,
 )
 from evenhand.folders.table import Table
+from evenhand.folders.trial_tables import LimitTable
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable
 
 FIVE_BUILDS = "a study holds five builds, one in each colour: put the others into another study"
@@ -43,6 +44,7 @@ _INNER: Mapping[str, type[Table]] = {
     "audiences": AudienceTable,
     "money": MoneyTable,
     "photos": PhotoTable,
+    "limits": LimitTable,
 }
 _EXPECTED = {
     "string_type": "text in quotes",

@@ -59,12 +59,16 @@ class Quantity(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
-    """The most that a part's maker allows of one quantity, in its unit, and where that is written."""
+    """The most that a part's maker allows of one quantity, in its unit, and where that is written.
+
+    `id` is 0 until it is on record.
+    """
 
     quantity: Quantity
     most: float
     source: str
     read_on: date
+    id: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +105,8 @@ class Trial:
     `errors` are counted where a load reports them and goes on. `settings` are what else was set, as the
     user names it ("load-line": "level 4"): trials under other settings tell of another edge. `room_c` is
     the air that the machine draws in, `hottest_c` the part's own highest reading. `by` says who wrote it
-    down: a rig's name, or "" by hand. `id` is 0 until it is on record.
+    down: a rig's name, or "" by hand. `key` is one trial's own, "" until it has one: sent twice with the same
+    key it is one trial. `id` is 0 until it is on record.
     """
 
     setup: str
@@ -120,4 +125,5 @@ class Trial:
     at: datetime | None = None
     note: str = ""
     by: str = ""
+    key: str = ""
     id: int = 0

@@ -21,6 +21,7 @@ from evenhand.store.schema_power import POWER
 from evenhand.store.schema_publications import FORMS, PUBLICATIONS
 from evenhand.store.schema_tables import TABLES
 from evenhand.store.schema_told import TOLD
+from evenhand.store.schema_trials import TRIALS
 from evenhand.store.schema_worth import WORTH
 from evenhand.store.seals import seal_all
 
@@ -58,6 +59,7 @@ MIGRATIONS = (
     Migration(number=14, name="what is assumed of power", sql=POWER),
     Migration(number=15, name="what columns of tables were said to be", sql=TABLES),
     Migration(number=16, name="what rigs tell of their machines", sql=TOLD),
+    Migration(number=17, name="tuned parts, makers' limits and trials", sql=TRIALS),
 )
 
 

@@ -33,14 +33,20 @@ class Ledger:
         seal(conn, self.table, number)
         return number
 
-    def take_back(self, wb: Workbench, number: int, *, at: datetime, todo: str) -> sqlite3.Row:
-        """The row, which counts no more. Raises NotFound where none of this number counts."""
+    def take_back(
+        self, wb: Workbench, number: int, *, at: datetime, todo: str, reason: str | None = None
+    ) -> sqlite3.Row:
+        """The row, which counts no more, with a `reason` where its table has one.
+
+        Raises NotFound where none of this number counts.
+        """
         with wb.writing() as conn:
             counting = f"SELECT * FROM {self.table} WHERE id = ? AND {self.standing}"  # noqa: S608
             row: sqlite3.Row | None = conn.execute(counting, (number,)).fetchone()
             if row is None:
                 raise NotFound(f"there is no {self.noun} {number}", where=str(wb.path), todo=todo)
-            insert(conn, self.back, {self.noun: number, "at": at.isoformat()})
+            why = {} if reason is None else {"reason": reason}
+            insert(conn, self.back, {self.noun: number, **why, "at": at.isoformat()})
             seal(conn, self.back, number)
         return row
 

@@ -30,7 +30,7 @@ from evenhand.records.prices import Currency, Price
 from evenhand.records.rates import Rate
 from evenhand.records.runs import Decision
 from evenhand.records.tests import Measures
-from evenhand.store import decisions, originals, part_facts, prices, shelves, sound
+from evenhand.store import decisions, originals, part_facts, prices, shelves, sound, trials, tuned
 from evenhand.store import offers as offer_store
 from evenhand.store import rates as rate_store
 from evenhand.store.workbench import Workbench
@@ -83,6 +83,8 @@ def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | 
         sound=sound.readings_of(wb, record.setups),
         offers=offers,
         rates=rates_between(wb, record.study.currency, (*offers, *paid)),
+        tuned=tuned.tuned_parts(wb, record.setups),
+        trials=trials.trials_of(wb, record.setups),
         photos=tuple(entry for entry, _ in photos),
     )
     study = record.study.key

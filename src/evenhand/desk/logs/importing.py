@@ -35,6 +35,7 @@ from evenhand.desk.study.photos_moved import take_in_photos
 from evenhand.desk.study.shared_orders import SharedOrder, shared_in_file
 from evenhand.desk.study.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.study.worth import take_in_offers, take_in_prices, take_in_rates, take_in_sound
+from evenhand.desk.tuning.taking_in import take_in_trials
 from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.runs import Decision, Run
@@ -192,6 +193,7 @@ def save_records(wb: Workbench, found: StudyFolder, *, now: datetime) -> None:
     take_in_sound(wb, found.sound, now=now)
     take_in_offers(wb, found.offers, now=now)
     take_in_rates(wb, found.rates, now=now)
+    take_in_trials(wb, found.tuned, found.trials, now=now)
 
 
 def import_runs(

@@ -1,0 +1,71 @@
+"""The tables of a study file on tuned parts, the limits of their makers, and trials."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated
+
+from pydantic import AwareDatetime, Field, StringConstraints
+
+from evenhand.folders.table import Key, Positive, RoomTemperature, Table, Words
+from evenhand.folders.worth_tables import Day
+from evenhand.records.trials import Outcome, Quantity
+
+MOST_MHZ, MOST_MV, MOST_HOURS, MOST_ERRORS = 100_000.0, 20_000.0, 10_000.0, 10**9
+
+Clock = Annotated[float, Field(gt=0, le=MOST_MHZ)]
+Voltage = Annotated[float, Field(ge=-MOST_MV, le=MOST_MV)]
+Hours = Annotated[float, Field(ge=0, le=MOST_HOURS)]
+Named = Annotated[str, StringConstraints(min_length=1, max_length=200, pattern=r"\S")]
+
+
+class LimitTable(Table):
+    """[[tuned.limits]]: the most that a part's maker allows of one quantity."""
+
+    quantity: Annotated[Quantity, Field(strict=False)]
+    most: Positive
+    source: Words
+    read_on: Day
+
+
+class TunedTable(Table):
+    """[[tuned]]: a part of a setup whose clock and voltage are tried."""
+
+    setup: Key
+    part: Named
+    stock_clock_mhz: Clock
+    clock_step_mhz: Clock
+    voltage_step_mv: Annotated[float, Field(gt=0, le=1000)]
+    stock_voltage_mv: Annotated[float, Field(gt=0, le=MOST_MV)] | None = None
+    offset: bool = False
+    hottest_room_c: RoomTemperature | None = None
+
+
+class TunedInFile(TunedTable):
+    """[[tuned]] as a file has it: the part with the limits of its maker."""
+
+    limits: list[LimitTable] = Field(default_factory=list)
+
+
+class TrialTable(Table):
+    """[[trials]]: one trial of a tuned part."""
+
+    setup: Key
+    part: Named
+    clock_mhz: Clock
+    voltage_mv: Voltage
+    load: Named
+    hours: Hours
+    outcome: Annotated[Outcome, Field(strict=False)]
+    planned_h: Annotated[float, Field(gt=0, le=MOST_HOURS)] | None = None
+    found_after_h: Hours | None = None
+    errors: Annotated[int, Field(ge=0, le=MOST_ERRORS)] = 0
+    settings: Mapping[Named, Annotated[str, StringConstraints(max_length=200)]] = Field(
+        default_factory=dict, max_length=40
+    )
+    room_c: RoomTemperature | None = None
+    hottest_c: Annotated[float, Field(ge=-40, le=150)] | None = None
+    at: AwareDatetime | None = None
+    note: Annotated[str, StringConstraints(max_length=2000)] = ""
+    by: Annotated[str, StringConstraints(max_length=200)] = ""
+    key: Annotated[str, StringConstraints(max_length=200)] = ""

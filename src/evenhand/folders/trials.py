@@ -1,0 +1,187 @@
+"""Tuned parts and trials of a study file into records and back, and what is wrong with them."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections import Counter
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict, replace
+from typing import Any
+
+from evenhand.errors import nearest
+from evenhand.folders.lines import Path
+from evenhand.folders.problems import Problem
+from evenhand.folders.trial_tables import LimitTable, TrialTable, TunedInFile, TunedTable
+from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
+
+IN_VOLTS = 10.0  # mV: nothing is fed so little; it was written in volts
+ODD_SHARE = 0.4  # of stock: an absolute voltage below it is an offset, an offset beyond it absolute
+IN_GHZ = 0.1  # of the stock clock: a clock below it was written in GHz
+ENDED_EARLY = 0.9  # of the planned hours: what passed has run them
+
+Place = tuple[str, str]
+"""A setup and the kind of a part of it."""
+
+
+def limit_of(table: LimitTable) -> Limit:
+    """A limit."""
+    return Limit(quantity=table.quantity, most=table.most, source=table.source.strip(), read_on=table.read_on)
+
+
+def tuned_of(table: TunedTable) -> Tuned:
+    """A tuned part, with the limits that stand in a file."""
+    limits = table.limits if isinstance(table, TunedInFile) else []
+    plain = table.model_dump(exclude={"limits"})
+    return Tuned(**{**plain, "part": table.part.strip()}, limits=tuple(map(limit_of, limits)))
+
+
+def trial_of(table: TrialTable) -> Trial:
+    """A trial."""
+    plain = {name: getattr(table, name) for name in type(table).model_fields}
+    named = {name: plain[name].strip() for name in ("part", "load", "note", "by", "key")}
+    return Trial(**{**plain, **named, "settings": dict(table.settings)})
+
+
+def tuned_problems(tuned: Tuned, at: int, *, setups: Collection[str]) -> Iterator[Problem]:
+    """Whether a tuned part is of a setup that exists, and its limits can be held against it."""
+    place: Path = ("tuned", at)
+    if tuned.setup not in setups:
+        yield _unknown((*place, "setup"), "setup", tuned.setup, setups)
+    if tuned.stock_voltage_mv is not None and tuned.stock_voltage_mv < IN_VOLTS:
+        yield _volts((*place, "stock_voltage_mv"), tuned.stock_voltage_mv)
+    for number, limit in enumerate(tuned.limits):
+        yield from limit_problems(limit, tuned, (*place, "limits", number))
+
+
+def limit_problems(limit: Limit, tuned: Tuned, place: Path) -> Iterator[Problem]:
+    """Whether a limit is in its unit, not below stock, and can be held against what is set."""
+    stock = tuned.stock_voltage_mv if limit.quantity is Quantity.VOLTAGE else tuned.stock_clock_mhz
+    if limit.quantity not in (Quantity.VOLTAGE, Quantity.CLOCK):
+        return
+    path = (*place, "most")
+    if stock is None and tuned.offset:
+        said = "voltages of this part are offsets, and a limit cannot be held against them"
+        yield Problem(path=path, found=said, todo="write its stock_voltage_mv, to which they are added")
+    elif limit.quantity is Quantity.VOLTAGE and limit.most < IN_VOLTS:
+        yield _volts(path, limit.most)
+    elif stock is not None and limit.most < stock:
+        unit = limit.quantity.unit
+        said = f"a limit of {limit.most:g} {unit} lies below stock, which is {stock:g} {unit}"
+        yield Problem(path=path, found=said, todo="see which of the two is wrong")
+
+
+def trial_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]:
+    """What of a trial contradicts itself, or the way in which its part's clock and voltage are written."""
+    yield from _set_problems(trial, tuned, place)
+    yield from _time_problems(trial, place)
+
+
+def _set_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]:
+    stock, volts = tuned.stock_voltage_mv, trial.voltage_mv
+    path = (*place, "voltage_mv")
+    if not tuned.offset and 0 < volts < IN_VOLTS:
+        yield _volts(path, volts)
+    elif not tuned.offset and (volts <= 0 or (stock is not None and volts < ODD_SHARE * stock)):
+        said = f"{volts:g} mV looks like an offset, and voltages of this part are written as a whole"
+        yield Problem(path=path, found=said, todo="write what was set as a whole, in mV")
+    elif tuned.offset and abs(volts) > ODD_SHARE * (stock if stock is not None else 1250.0):
+        said = f"{volts:g} mV looks like a whole voltage, and voltages of this part are written as offsets"
+        yield Problem(path=path, found=said, todo="write what was added or taken off, in mV")
+    if trial.clock_mhz < IN_GHZ * tuned.stock_clock_mhz:
+        said = f"{trial.clock_mhz:g} MHz is below a tenth of stock"
+        yield Problem(path=(*place, "clock_mhz"), found=said, todo="write it in MHz, as in 4600")
+
+
+def _time_problems(trial: Trial, place: Path) -> Iterator[Problem]:
+    if trial.outcome is Outcome.PASSED and trial.hours == 0:
+        said = "a trial that passed has run for some time"
+        yield Problem(path=(*place, "hours"), found=said, todo="write for how many hours it ran")
+    elif trial.outcome is Outcome.PASSED and trial.planned_h and trial.hours < ENDED_EARLY * trial.planned_h:
+        said = f"it passed, yet ran {trial.hours:g} h of the {trial.planned_h:g} h that were planned"
+        yield Problem(path=(*place, "outcome"), found=said, todo='write "stopped" where it was ended early')
+    if trial.found_after_h is None:
+        return
+    if not trial.outcome.failed:
+        said = "only a failure can be found late"
+        yield Problem(path=(*place, "found_after_h"), found=said, todo="leave it out")
+    elif trial.found_after_h < trial.hours:
+        said = f"it was found after {trial.found_after_h:g} h, and is known to have held {trial.hours:g} h"
+        yield Problem(path=(*place, "found_after_h"), found=said, todo="see which of the two is wrong")
+
+
+def _volts(path: Path, value: float) -> Problem:
+    return Problem(path=path, found=f"{value:g} mV looks like volts", todo="write it in mV, as in 1250")
+
+
+def _unknown(path: Path, called: str, name: str, known: Collection[str]) -> Problem:
+    advice = nearest(name, known) if known else f"no {called} is declared"
+    return Problem(path=path, found=f"'{name}' is not a {called} of this file", todo=advice)
+
+
+def tuned_twice(tuned: Sequence[tuple[int, Tuned]]) -> Iterator[Problem]:
+    """Parts that stand in the file twice."""
+    seen: set[Place] = set()
+    for at, each in tuned:
+        if (each.setup, each.part) in seen:
+            said = f"the {each.part} of {each.setup} stands there twice"
+            yield Problem(path=("tuned", at, "part"), found=said, todo="keep one")
+        seen.add((each.setup, each.part))
+
+
+def trials_in_file(
+    trials: Sequence[tuple[int, Trial]], tuned: Mapping[Place, Tuned], *, declared: Collection[Place]
+) -> Iterator[Problem]:
+    """What is wrong with the trials of a file. `declared` are parts it names, readable or not."""
+    for at, trial in trials:
+        place = (trial.setup, trial.part)
+        if place in tuned:
+            yield from trial_problems(trial, tuned[place], ("trials", at))
+        elif place not in declared:
+            said = f"the {trial.part} of {trial.setup} is no tuned part of this file"
+            todo = "add it as [[tuned]], with its stock and its steps"
+            yield Problem(path=("trials", at, "part"), found=said, todo=todo)
+    times = Counter(trial.key for _, trial in trials if trial.key)
+    for at, trial in trials:
+        if times[trial.key] > 1:
+            said = f"{times[trial.key]} trials have the key '{trial.key}'"
+            yield Problem(path=("trials", at, "key"), found=said, todo="give each its own, or none")
+
+
+def own_key(trial: Trial, nth: int) -> str:
+    """A key for a trial that has none: what it tells, and which of those that tell the same it is."""
+    told = {name: value for name, value in asdict(trial).items() if name not in ("id", "key", "by")}
+    told["at"] = None if trial.at is None else trial.at.isoformat()
+    text = json.dumps(told, sort_keys=True, default=str)
+    return f"{hashlib.sha256(text.encode()).hexdigest()[:20]}-{nth}"
+
+
+def keyed(trials: Iterable[Trial]) -> tuple[Trial, ...]:
+    """The trials, each with a key: two that tell the same are two trials, and the same two every time."""
+    seen: Counter[str] = Counter()
+    found = []
+    for trial in trials:
+        mark = own_key(trial, 0)
+        seen[mark] += 1
+        found.append(trial if trial.key else replace(trial, key=own_key(trial, seen[mark])))
+    return tuple(found)
+
+
+def tuned_table(tuned: Tuned) -> dict[str, Any]:
+    """A tuned part with its limits as a table."""
+    told = {name: value for name, value in asdict(tuned).items() if value is not None and name != "limits"}
+    if not tuned.offset:
+        del told["offset"]
+    limits = [
+        {"quantity": x.quantity.value, "most": x.most, "source": x.source, "read_on": x.read_on}
+        for x in tuned.limits
+    ]
+    return told | ({"limits": limits} if limits else {})
+
+
+def trial_table(trial: Trial) -> dict[str, Any]:
+    """A trial as a table; what is silent is not known, or nothing."""
+    told = {name: value for name, value in asdict(trial).items() if name != "id"}
+    told["outcome"] = trial.outcome.value
+    told["errors"] = trial.errors or None
+    return {name: value for name, value in told.items() if value is not None and value not in ("", {})}

@@ -1,0 +1,112 @@
+"""What a study file says of tuned parts and trials: read as written, or refused with every reason."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from tests.folders.test_reading import SOUND, read, refused
+
+from evenhand.folders.reading import read_study
+from evenhand.folders.trials import keyed
+from evenhand.folders.writing import write_study
+from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
+
+TUNED = """
+[[tuned]]
+setup = "wren-mild"
+part = "processor"
+stock_clock_mhz = 4400
+stock_voltage_mv = 1175
+clock_step_mhz = 50
+voltage_step_mv = 5
+[[tuned.limits]]
+quantity = "voltage"
+most = 1325
+source = "data sheet, page 14"
+read_on = 2031-05-02
+"""
+TRIAL = """
+[[trials]]
+setup = "wren-mild"
+part = "processor"
+clock_mhz = 4450
+voltage_mv = 1150
+load = "integers"
+hours = 0.12
+outcome = "crash"
+room_c = 0.0
+"""
+
+
+def test_tuned_parts_and_trials_are_read_as_written() -> None:
+    found = read(SOUND + TUNED + TRIAL)
+    limit = Limit(
+        quantity=Quantity.VOLTAGE, most=1325.0, source="data sheet, page 14", read_on=date(2031, 5, 2)
+    )
+    assert found.tuned == (
+        Tuned(
+            setup="wren-mild", part="processor", stock_clock_mhz=4400.0, stock_voltage_mv=1175.0,
+            clock_step_mhz=50.0, voltage_step_mv=5.0, limits=(limit,),
+        ),
+    )  # fmt: skip
+    assert found.trials == (
+        Trial(
+            setup="wren-mild", part="processor", clock_mhz=4450.0, voltage_mv=1150.0, load="integers",
+            hours=0.12, outcome=Outcome.CRASH, room_c=0.0,
+        ),
+    )  # fmt: skip
+
+
+def test_what_is_written_back_is_read_as_the_same() -> None:
+    found = read(SOUND + TUNED + TRIAL)
+    assert read_study(write_study(found), where="study.toml") == found
+
+
+@pytest.mark.parametrize(
+    ("was", "becomes", "told"),
+    [
+        ('part = "processor"\nclock', 'part = "memory"\nclock', "memory of wren-mild is no tuned part"),
+        ('setup = "wren-mild"\npart = "processor"\nstock', 'setup = "wren"\npart = "processor"\nstock',
+         "'wren' is not a setup of this file; did you mean 'wren-mild'"),
+        ("hours = 0.12", "hours = -1", "must be greater than or equal to 0"),
+        ('"crash"', '"crashed"', "did you mean 'crash'"),
+        ("voltage_mv = 1150", "voltage_mv = 1.15", "looks like volts"),
+        ("voltage_mv = 1150", "voltage_mv = -25", "looks like an offset"),
+        ("clock_mhz = 4450", "clock_mhz = 4.45", "below a tenth of stock"),
+        ("most = 1325", "most = 1.325", "looks like volts"),
+        ("most = 1325", "most = 1100", "lies below stock"),
+        ("stock_voltage_mv = 1175", "offset = true", "an offset|offsets"),
+        ('outcome = "crash"', 'outcome = "passed"\nplanned_h = 2', "it passed, yet ran 0.12 h"),
+        ('outcome = "crash"', 'outcome = "passed"\nfound_after_h = 2', "only a failure can be found late"),
+        ("hours = 0.12", "hours = 0.12\nfound_after_h = 0.1", "see which of the two is wrong"),
+        ('source = "data sheet, page 14"\n', "", "'source'"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_refused(was: str, becomes: str, told: str) -> None:
+    text = TUNED + TRIAL
+    assert was in text
+    import re
+
+    assert re.search(told, refused(SOUND + text.replace(was, becomes)))
+
+
+def test_a_part_twice_and_a_key_twice_are_refused() -> None:
+    assert "stands there twice" in refused(SOUND + TUNED + TUNED)
+    once = TRIAL + 'key = "a"\n'
+    assert "2 trials have the key 'a'" in refused(SOUND + TUNED + once + once)
+
+
+def test_a_trial_past_a_limit_is_read_since_it_happened() -> None:
+    (trial,) = read(SOUND + TUNED + TRIAL.replace("1150", "1400")).trials
+    assert trial.voltage_mv == 1400
+
+
+def test_trials_without_a_key_have_the_same_one_every_time_and_two_alike_are_two() -> None:
+    (trial,) = read(SOUND + TUNED + TRIAL).trials
+    first, second = keyed([trial, trial])
+    assert first.key != second.key
+    assert keyed([trial, trial]) == (first, second)
+    assert keyed([replace(trial, hours=0.13)])[0].key not in (first.key, second.key)
+    assert keyed([replace(trial, key="own")])[0].key == "own"
