@@ -51,10 +51,13 @@ class Standing:
 
 
 def standing(grid: Map, trials: Sequence[Trial], goal: Goal, limit: Limit | None, room_c: float) -> Standing:
-    """Where the trials of a part under one load stand. The wanted clock is the highest that held.
+    """Where the trials of a part under one load stand.
+
+    The wanted clock is the highest that held and whose voltage lies within the limit.
 
     Rooms that were not read are taken to have been at `room_c`. Without a limit of the maker's there is no
-    next trial either: nobody is sent towards a voltage whose most is not known.
+    next trial either: nobody is sent towards a voltage whose most is not known. Nor is a voltage raised for
+    failures that it seems not to cure.
     """
     tried = tried_points(grid, trials)
     found = walk_trial(grid, tried) if limit else None
@@ -62,11 +65,22 @@ def standing(grid: Map, trials: Sequence[Trial], goal: Goal, limit: Limit | None
         return Standing(tried=tried, next=found)
     evidence = evidence_of(trials, room_c=room_c)
     edge = learn(evidence)
-    clock = wanted_clock(grid, tried)
-    advice = advise(edge, evidence, clock, goal, limit)
+    advice = _wanted(grid, tried, edge, evidence, goal, limit)
+    if found is not None and found.purpose is Purpose.RAISE and advice.withheld is Withheld.NOT_CURED:
+        found = None
     if found is None and limit is not None:
         found = _soak(grid, trials, edge, advice, room_c)
     return Standing(tried=tried, evidence=evidence, edge=edge, advice=advice, next=found)
+
+
+def _wanted(
+    grid: Map, tried: Mapping[Point, bool], edge: Edge, evidence: Evidence, goal: Goal, limit: Limit | None
+) -> Advice:
+    """The advice for the wanted clock: the highest where all need more than the limit, or the lowest of all."""
+    clocks = clocks_held(grid, tried) or grid.clocks_mhz[:1]
+    found = [advise(edge, evidence, clock, goal, limit) for clock in clocks]
+    within = [advice for advice in found if advice.withheld is not Withheld.PAST_LIMIT]
+    return (within or found)[-1]
 
 
 def tried_points(grid: Map, trials: Sequence[Trial]) -> dict[Point, bool]:
@@ -89,10 +103,9 @@ def nearest(grid: Map, clock_mhz: float, voltage_mv: float) -> Point:
     return clock, voltage
 
 
-def wanted_clock(grid: Map, tried: Mapping[Point, bool]) -> float:
-    """The highest clock at which some voltage held; the lowest of the map where none did."""
-    held = [c for c in range(len(grid.clocks_mhz)) if lowest_held(tried, c) is not None]
-    return grid.clocks_mhz[max(held, default=0)]
+def clocks_held(grid: Map, tried: Mapping[Point, bool]) -> tuple[float, ...]:
+    """The clocks at which some voltage held, ascending."""
+    return tuple(f for c, f in enumerate(grid.clocks_mhz) if lowest_held(tried, c) is not None)
 
 
 def walk_trial(grid: Map, tried: Mapping[Point, bool]) -> NextTrial | None:
@@ -109,8 +122,7 @@ def walk_trial(grid: Map, tried: Mapping[Point, bool]) -> NextTrial | None:
 
 def _soak(grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float) -> NextTrial | None:
     """Hours where they tell most, until the reserve is small; then at the advised voltage."""
-    tried = tried_points(grid, trials)
-    clocks = [f for c, f in enumerate(grid.clocks_mhz) if lowest_held(tried, c) is not None]
+    clocks = clocks_held(grid, tried_points(grid, trials))
     if advice.withheld in _HOPELESS or advice.needed_mv is None or not clocks:
         return None
     soaks = [trial for trial in trials if _planned(trial) >= 0.9 * SOAK_HOURS]

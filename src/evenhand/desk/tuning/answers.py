@@ -1,0 +1,172 @@
+"""Tuned parts, trials and what these tell for programs: the same keys on the command line and over HTTP."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from evenhand.desk.tuning.coming import limit_answer, maker_limit, next_said
+from evenhand.desk.tuning.standing import AtPoint, Outlook, OutOfOrder, TuningNow
+from evenhand.publish.tuning_advice import CAUTION, WHY, advice_words, outlook_words
+from evenhand.publish.tuning_words import claim_words, may_words, more_words, trial_words
+from evenhand.records.trials import Trial, Tuned
+from evenhand.tuning.advice import Advice
+from evenhand.tuning.claims import Claim
+
+Answer = dict[str, Any]
+
+
+def tuned_answer(tuned: Tuned) -> Answer:
+    """A tuned part with its limits."""
+    return {
+        "setup": tuned.setup,
+        "part": tuned.part,
+        "stock_clock_mhz": tuned.stock_clock_mhz,
+        "stock_voltage_mv": tuned.stock_voltage_mv,
+        "clock_step_mhz": tuned.clock_step_mhz,
+        "voltage_step_mv": tuned.voltage_step_mv,
+        "offset": tuned.offset,
+        "hottest_room_c": tuned.hottest_room_c,
+        "limits": [limit_answer(limit) for limit in tuned.limits],
+    }
+
+
+def trial_answer(trial: Trial, tuned: Tuned, *, taken_back: str | None = None) -> Answer:
+    """One trial; `taken_back` is why it counts no more."""
+    return {
+        "id": trial.id,
+        "key": trial.key,
+        "setup": trial.setup,
+        "part": trial.part,
+        "clock_mhz": trial.clock_mhz,
+        "voltage_mv": trial.voltage_mv,
+        "load": trial.load,
+        "hours": trial.hours,
+        "outcome": trial.outcome.value,
+        "planned_h": trial.planned_h,
+        "found_after_h": trial.found_after_h,
+        "errors": trial.errors,
+        "settings": dict(trial.settings),
+        "room_c": trial.room_c,
+        "hottest_c": trial.hottest_c,
+        "at": None if trial.at is None else trial.at.isoformat(),
+        "note": trial.note,
+        "by": trial.by,
+        "taken_back": taken_back,
+        "words": trial_words(trial, offset=tuned.offset),
+    }
+
+
+def trials_answer(
+    tuned: Tuned, trials: Sequence[Trial], reasons: Mapping[int, str], *, added: int | None = None
+) -> Answer:
+    """``trials --json``: every trial there ever was."""
+    return {
+        "setup": tuned.setup,
+        "part": tuned.part,
+        "added": added,
+        "trials": [trial_answer(each, tuned, taken_back=reasons.get(each.id)) for each in trials],
+    }
+
+
+def tuning_answer(tuned: Tuned, standing: Sequence[TuningNow]) -> Answer:
+    """``tuning --json``: where every series stands, that of the last trial first."""
+    return {"tuned": tuned_answer(tuned), "series": [now_answer(now) for now in standing]}
+
+
+def now_answer(now: TuningNow) -> Answer:
+    """Where one series stands."""
+    offset = now.series.tuned.offset
+    wanted = now.wanted
+    return {
+        "load": now.series.load,
+        "settings": dict(now.series.settings),
+        "trials": len(now.series.trials),
+        "room_c": now.room_c,
+        "hottest_room_c": now.goal.room_c,
+        "target_per_h": now.goal.rate,
+        "next": _next(now),
+        "wanted": None if wanted is None else {
+            "clock_mhz": wanted.advice.clock_mhz,
+            "voltage_mv": wanted.advice.voltage_mv,
+            "claim": None if wanted.at is None else claim_answer(wanted.at.claim, now.series.load),
+        },
+        "advice": [advice_answer(each, now) for each in now.advice],
+        "points": [point_answer(each, now.series.load) for each in now.points],
+        "outlooks": [outlook_answer(each, offset=offset) for each in now.outlooks],
+        "out_of_order": [order_answer(each) for each in now.order],
+        "doubts": [{"doubt": each.value, "words": WHY[each]} for each in now.doubts],
+    }  # fmt: skip
+
+
+def _next(now: TuningNow) -> Answer:
+    found = now.next
+    return {
+        "clock_mhz": found.clock_mhz if found else None,
+        "voltage_mv": found.voltage_mv if found else None,
+        "hours": found.hours if found else None,
+        "purpose": found.purpose.value if found else None,
+        "words": next_said(now),
+        "caution": CAUTION,
+    }
+
+
+def advice_answer(advice: Advice, now: TuningNow) -> Answer:
+    """The advice for one clock."""
+    return {
+        "clock_mhz": advice.clock_mhz,
+        "voltage_mv": advice.voltage_mv,
+        "reserve_mv": advice.reserve_mv,
+        "edge_mv": None if advice.edge_mv is None else list(advice.edge_mv),
+        "needed_mv": None if advice.needed_mv is None else list(advice.needed_mv),
+        "withheld": None if advice.withheld is None else advice.withheld.value,
+        "words": advice_words(advice, offset=now.series.tuned.offset, most=maker_limit(now)),
+    }
+
+
+def point_answer(point: AtPoint, load: str) -> Answer:
+    """One point with what its hours claim."""
+    return {
+        "clock_mhz": point.clock_mhz,
+        "voltage_mv": point.voltage_mv,
+        "trials": [trial.id for trial in point.trials],
+        "claim": claim_answer(point.claim, load),
+    }
+
+
+def claim_answer(claim: Claim, load: str) -> Answer:
+    """What hours claim; `most_per_h` is null without any hour."""
+    known = math.isfinite(claim.most_per_h)
+    may, may_not = may_words(claim, load) if known else ("", ())
+    return {
+        "hours": claim.hours,
+        "failures": claim.failures,
+        "rooms_c": None if claim.rooms_c is None else list(claim.rooms_c),
+        "unread_rooms": claim.unread_rooms,
+        "most_per_h": claim.most_per_h if known else None,
+        "words": claim_words(claim, load),
+        "more": more_words(claim) if known else "",
+        "may": may,
+        "may_not": list(may_not),
+    }
+
+
+def outlook_answer(outlook: Outlook, *, offset: bool) -> Answer:
+    """What some hours at a point would change."""
+    found = outlook.prospect
+    return {
+        "clock_mhz": outlook.clock_mhz,
+        "voltage_mv": outlook.voltage_mv,
+        "hours": found.hours,
+        "holds": found.holds,
+        "now_mv": found.now_mv,
+        "if_held_mv": found.if_held_mv,
+        "if_failed_mv": found.if_failed_mv,
+        "words": outlook_words(outlook.clock_mhz, outlook.voltage_mv, found, offset=offset),
+    }
+
+
+def order_answer(order: OutOfOrder) -> Answer:
+    """Trials that contradict each other, by their numbers."""
+    return {"failed": [trial.id for trial in order.failed], "held": [trial.id for trial in order.held]}

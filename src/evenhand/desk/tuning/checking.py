@@ -1,0 +1,153 @@
+"""Tuned parts, limits and trials as a person or a rig gives them, each problem at its field."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, datetime
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+
+from evenhand.desk.study.checking import Checked, FieldProblem, Given
+from evenhand.folders.problems import Problem
+from evenhand.folders.table import Table
+from evenhand.folders.trial_tables import LimitTable, TrialTable, TunedTable
+from evenhand.folders.trials import (
+    limit_of,
+    limit_problems,
+    trial_of,
+    trial_problems,
+    tuned_of,
+    tuned_problems,
+)
+from evenhand.folders.wording import problem_of
+from evenhand.publish.tuning_words import clock_words, limit_words, voltage_words
+from evenhand.records.trials import Limit, Quantity, Trial, Tuned
+
+T = TypeVar("T", bound=Table)
+
+CLOCK_AHEAD_S = 300.0
+"""A trial may be so far ahead of our clock: two clocks are never quite the same."""
+
+_BELOW = {"hours", "planned_h", "found_after_h"}
+_DATES: Mapping[str, type[date]] = {"read_on": date, "at": datetime}
+
+
+def checked_tuned(given: Given, *, trials: Iterable[Trial], limits: tuple[Limit, ...]) -> Checked[Tuned]:
+    """A tuned part, which must agree with the limits and the trials that are on record of it."""
+    table, problems = _table(TunedTable, given)
+    if table is None:
+        return Checked(record=None, problems=problems)
+    tuned = tuned_of(table)
+    found = [_at_field(each) for each in tuned_problems(tuned, 0, setups=[tuned.setup])]
+    found += _against_record(tuned, trials, limits)
+    return Checked(record=None if found else tuned, problems=tuple(found))
+
+
+def _against_record(
+    tuned: Tuned, trials: Iterable[Trial], limits: tuple[Limit, ...]
+) -> Iterator[FieldProblem]:
+    for limit in limits:
+        field = "stock_voltage_mv" if limit.quantity is Quantity.VOLTAGE else "stock_clock_mhz"
+        for problem in limit_problems(limit, tuned, ()):
+            found = f"with the limit of {limit_words(limit)}: {problem.found}"
+            todo = "see which is wrong; a limit can be taken back"
+            yield FieldProblem(field=field, found=found, todo=todo)
+    for trial in trials:
+        for problem in trial_problems(trial, tuned, ()):
+            field = "offset" if problem.path[-1] == "voltage_mv" else "stock_clock_mhz"
+            if problem.path[-1] in ("voltage_mv", "clock_mhz"):
+                found = f"trial {trial.id} is on record: {problem.found}"
+                todo = "see which is wrong; a trial can be taken back"
+                yield FieldProblem(field=field, found=found, todo=todo)
+                return
+
+
+def checked_limit(given: Given, tuned: Tuned, *, today: date) -> Checked[Limit]:
+    """A limit of a tuned part, read on a day until today."""
+    table, problems = _table(LimitTable, given)
+    if table is None:
+        return Checked(record=None, problems=problems)
+    limit = limit_of(table)
+    found = [_at_field(each) for each in limit_problems(limit, tuned, ())]
+    if limit.read_on > today:
+        found.append(_to_come("read_on", "write on which day it was read"))
+    return Checked(record=None if found else limit, problems=tuple(found))
+
+
+def checked_trial(given: Given, tuned: Tuned, *, now: datetime, again: bool = False) -> Checked[Trial]:
+    """A trial of a tuned part, within the limits of its maker, that began before now.
+
+    One that is sent `again` is not held against limits: these may have been noted since.
+    """
+    table, problems = _table(TrialTable, given)
+    if table is None:
+        return Checked(record=None, problems=problems)
+    trial = trial_of(table)
+    found = [_at_field(each) for each in trial_problems(trial, tuned, ())]
+    found += () if again else past_limits(trial, tuned)
+    if trial.at is not None and (trial.at - now).total_seconds() > CLOCK_AHEAD_S:
+        found.append(_to_come("at", "write when it began"))
+    return Checked(record=None if found else trial, problems=tuple(found))
+
+
+def past_limits(trial: Trial, tuned: Tuned) -> Iterator[FieldProblem]:
+    """That what was set lies past a limit of the maker's, which is told with its source."""
+    most = tuned.limit(Quantity.VOLTAGE)
+    if most is not None and whole_voltage(trial.voltage_mv, tuned) > most.most:
+        said = voltage_words(trial.voltage_mv, offset=tuned.offset)
+        yield _past("voltage_mv", said, most)
+    most = tuned.limit(Quantity.CLOCK)
+    if most is not None and trial.clock_mhz > most.most:
+        yield _past("clock_mhz", clock_words(trial.clock_mhz), most)
+
+
+def whole_voltage(voltage_mv: float, tuned: Tuned) -> float:
+    """A voltage as the part is fed with it, in mV: an offset with stock, where that is known."""
+    return voltage_mv + (tuned.stock_voltage_mv or 0.0) if tuned.offset else voltage_mv
+
+
+def _past(field: str, said: str, most: Limit) -> FieldProblem:
+    found = f"{said} lies past the maker's limit of {limit_words(most)}"
+    return FieldProblem(field=field, found=found, todo="do not go there; set it back if it is set now")
+
+
+def _to_come(field: str, todo: str) -> FieldProblem:
+    return FieldProblem(field=field, found="this day is still to come", todo=todo)
+
+
+def _table(model: type[T], given: Given) -> tuple[T | None, tuple[FieldProblem, ...]]:
+    told: dict[str, Any] = {key: value for key, value in given.items() if value is not None}
+    for key, kind in _DATES.items():
+        if isinstance(told.get(key), str):
+            try:
+                told[key] = kind.fromisoformat(told[key].strip())
+            except ValueError:
+                continue
+    try:
+        return model.model_validate(told), ()
+    except ValidationError as failed:
+        return None, tuple(_refused(model, error) for error in failed.errors(include_url=False))
+
+
+def _refused(model: type[Table], error: Any) -> FieldProblem:
+    field = ".".join(str(step) for step in error["loc"][:2])
+    given = error.get("input")
+    if field in _BELOW and error["type"] in ("greater_than_equal", "greater_than"):
+        return FieldProblem(field=field, found=f"{given} h is no time", todo="write hours above 0")
+    if field == "errors":
+        return FieldProblem(field=field, found=f"{given} is no count", todo="write 0 where none was counted")
+    if field == "read_on":
+        return FieldProblem(field=field, found="this is no day", todo="write it as 2031-05-04")
+    if field == "at":
+        todo = "write it with its time zone, as 2031-05-04T10:40:00+02:00"
+        return FieldProblem(field=field, found="this is no moment", todo=todo)
+    if field == "source":
+        todo = "write the maker's data sheet, its page"
+        return FieldProblem(field=field, found="it is not said where this is written", todo=todo)
+    problem = problem_of(model, (), error)
+    return FieldProblem(field=field, found=problem.found, todo=problem.todo)
+
+
+def _at_field(problem: Problem) -> FieldProblem:
+    return FieldProblem(field=str(problem.path[-1]), found=problem.found, todo=problem.todo)

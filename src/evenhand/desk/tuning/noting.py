@@ -1,0 +1,169 @@
+"""What is noted of a tuned part: stock and steps, limits of its maker, trials; taken back, too."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from evenhand.desk.study.checking import Checked, FieldProblem, Given, sound
+from evenhand.desk.study.shelving import refuse_closed
+from evenhand.desk.tuning.checking import checked_limit, checked_trial, checked_tuned
+from evenhand.errors import BadRecord, NotFound, nearest
+from evenhand.folders.trials import own_key
+from evenhand.records.builds import Build, Part, Setup
+from evenhand.records.trials import Limit, Trial, Tuned
+from evenhand.store import shelves
+from evenhand.store import trials as trial_store
+from evenhand.store import tuned as tuned_store
+from evenhand.store.workbench import Workbench
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Noted:
+    """A trial on record; `again` where it had been before this was sent."""
+
+    trial: Trial
+    again: bool = False
+
+
+def setup_of(wb: Workbench, key: str) -> Setup:
+    """A setup on record. Raises NotFound that names the nearest."""
+    known = {setup.key: setup for setup in shelves.every(wb, Setup)}
+    if key not in known:
+        todo = nearest(key, known) if known else "bring a study in first"
+        raise NotFound(f"'{key}' is not a setup on this workbench", where="setup", todo=todo)
+    return known[key]
+
+
+def tuned_part(wb: Workbench, setup: str, part: str) -> Tuned:
+    """A tuned part on record, with its limits. Raises NotFound for an unknown setup or part."""
+    setup_of(wb, setup)
+    parts = {tuned.part: tuned for tuned in tuned_store.tuned_parts(wb, [setup])}
+    if part not in parts:
+        first = f"note it first: evenhand tuned {setup} {part or 'PART'} --clock MHZ --clock-step MHZ …"
+        todo = nearest(part, parts) if parts else first
+        raise NotFound(f"'{part}' is no tuned part of {setup}", where="part", todo=todo)
+    return parts[part]
+
+
+def only_part(wb: Workbench, setup: str) -> str:
+    """The part of a setup that is tuned, where it is one alone. Raises NotFound otherwise."""
+    setup_of(wb, setup)
+    parts = [tuned.part for tuned in tuned_store.tuned_parts(wb, [setup])]
+    if len(parts) == 1:
+        return parts[0]
+    found = f"{setup} has several tuned parts" if parts else f"no part of {setup} is tuned yet"
+    todo = f"name one of {', '.join(parts)}" if parts else "note it first: evenhand tuned --help"
+    raise NotFound(found, where="part", todo=todo)
+
+
+def drafted_tuned(wb: Workbench, given: Given) -> Checked[Tuned]:
+    """A tuned part that is to be noted; of one on record what is not given stays as it is."""
+    setup, part = str(given.get("setup") or ""), str(given.get("part") or "").strip()
+    problems = [*_no_such(wb, setup, part)]
+    if problems:
+        return Checked(record=None, problems=tuple(problems))
+    before = tuned_store.tuned_one(wb, setup, part)
+    stands = {} if before is None else _as_given(before)
+    told = {key: value for key, value in given.items() if value is not None}
+    return checked_tuned(
+        {**stands, **told, "part": part},
+        trials=[t for t in trial_store.trials_of(wb, [setup]) if t.part == part],
+        limits=() if before is None else before.limits,
+    )
+
+
+def _as_given(tuned: Tuned) -> Mapping[str, object]:
+    return {name: getattr(tuned, name) for name in Tuned.__slots__ if name != "limits"}
+
+
+def _no_such(wb: Workbench, setup: str, part: str) -> list[FieldProblem]:
+    """That the setup, or a part of its kind in the setup's build, is not on record."""
+    try:
+        of = setup_of(wb, setup)
+    except NotFound as refused:
+        return [FieldProblem(field="setup", found=refused.found, todo=refused.todo)]
+    build = shelves.one(wb, Build, of.build)
+    kinds = {each.kind for each in shelves.every(wb, Part) if each.key in build.parts}
+    if not kinds or part in kinds:
+        return []
+    found = f"{build.name} has no part of the kind '{part}'"
+    return [FieldProblem(field="part", found=found, todo=nearest(part, sorted(kinds)))]
+
+
+def note_tuned(wb: Workbench, given: Given, *, now: datetime) -> Tuned:
+    """A tuned part on record, with the limits that it has. Raises BadRecord that names each field."""
+    with wb.writing():
+        tuned = sound(drafted_tuned(wb, given))
+        refuse_closed(wb, setup_of(wb, tuned.setup))
+        tuned_store.save_tuned(wb, tuned, at=now)
+        return tuned_part(wb, tuned.setup, tuned.part)
+
+
+def note_limit(wb: Workbench, setup: str, part: str, given: Given, *, now: datetime, today: date) -> Limit:
+    """A limit of a tuned part's maker on record. Raises BadRecord that names each field, and NotFound."""
+    with wb.writing():
+        tuned = tuned_part(wb, setup, part)
+        limit = sound(checked_limit({"read_on": today, **given}, tuned, today=today))
+        refuse_closed(wb, setup_of(wb, setup))
+        return tuned_store.add_limit(wb, setup, part, limit, at=now)
+
+
+def take_back_limit(
+    wb: Workbench, setup: str, part: str, number: int, reason: str, *, now: datetime
+) -> Limit:
+    """A limit that was a mistake counts no more; it stays on record with the reason. Raises NotFound."""
+    with wb.writing():
+        if all(limit.id != number for limit in tuned_part(wb, setup, part).limits):
+            raise NotFound(f"there is no limit {number}", where=f"{part} of {setup}", todo="see its limits")
+        refuse_closed(wb, setup_of(wb, setup))
+        return tuned_store.take_back_limit(wb, number, _reason(reason), at=now)
+
+
+def drafted_trial(wb: Workbench, given: Given, *, now: datetime, again: bool = False) -> Checked[Trial]:
+    """A trial that is to be noted, or is sent again."""
+    setup, part = str(given.get("setup") or ""), str(given.get("part") or "").strip()
+    try:
+        tuned = tuned_part(wb, setup, part)
+    except NotFound as refused:
+        problem = FieldProblem(field=refused.where, found=refused.found, todo=refused.todo)
+        return Checked(record=None, problems=(problem,))
+    return checked_trial({**given, "part": part}, tuned, now=now, again=again)
+
+
+def note_trial(wb: Workbench, given: Given, *, now: datetime, by: str = "") -> Noted:
+    """A trial on record. One whose key is on record already is that one, as it was then.
+
+    Without a key of its own the same facts again are another trial. Raises BadRecord that names each field.
+    """
+    with wb.writing():
+        ever = trial_store.trials_of(wb, [str(given.get("setup") or "")], ever=True)
+        again = given.get("key") in {each.key for each in ever}
+        trial = replace(sound(drafted_trial(wb, given, now=now, again=again)), by=by)
+        refuse_closed(wb, setup_of(wb, trial.setup))
+        if not trial.key:
+            alike = sum(own_key(each, 0) == own_key(trial, 0) for each in ever)
+            trial = replace(trial, key=own_key(trial, alike + 1))
+        return Noted(trial=trial_store.add_trial(wb, trial, at=now), again=again)
+
+
+def take_back_trial(
+    wb: Workbench, setup: str, part: str, number: int, reason: str, *, now: datetime
+) -> Trial:
+    """A trial that was a mistake counts no more; it stays on record with the reason. Raises NotFound."""
+    with wb.writing():
+        tuned_part(wb, setup, part)
+        trial = trial_store.trial_numbered(wb, number)
+        if (trial.setup, trial.part) != (setup, part):
+            found = f"trial {number} is of the {trial.part} of {trial.setup}"
+            raise NotFound(found, where=f"{part} of {setup}", todo="name that part")
+        refuse_closed(wb, setup_of(wb, setup))
+        return trial_store.take_back_trial(wb, number, _reason(reason), at=now)
+
+
+def _reason(given: str) -> str:
+    if not given.strip():
+        todo = "say in a few words what was wrong with it"
+        raise BadRecord("it is not said why this is taken back", where="reason", todo=todo)
+    return given.strip()

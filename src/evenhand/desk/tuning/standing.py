@@ -1,0 +1,185 @@
+"""Where the trials of a tuned part stand: advice for every clock, claims, what comes next, doubts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from evenhand.desk.tuning.series import Series
+from evenhand.records.trials import Trial
+from evenhand.tuning.advice import Advice, Goal, advise
+from evenhand.tuning.claims import Claim, claim
+from evenhand.tuning.doubts import Doubt, doubts_of
+from evenhand.tuning.evidence import failures_of
+from evenhand.tuning.mapping import map_of, no_map, own_limit, within
+from evenhand.tuning.planning import SOAK_HOURS, NextTrial, Standing, clocks_held, standing
+from evenhand.tuning.soaking import Prospect, prospect, telling_point
+from evenhand.tuning.walk import Map, against_order
+
+USUAL_ROOM_C = 24.0
+"""What a room is taken for that nobody ever read."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AtPoint:
+    """The trials at one point and what they claim."""
+
+    clock_mhz: float
+    voltage_mv: float
+    claim: Claim
+    trials: tuple[Trial, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What is advised for the clock that is wanted, and what the hours there claim; None without any."""
+
+    advice: Advice
+    at: AtPoint | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outlook:
+    """A soak that could come next, and what it would change of the voltage for that clock."""
+
+    clock_mhz: float
+    voltage_mv: float
+    prospect: Prospect
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutOfOrder:
+    """Trials that failed at a point, and ones that held where more is asked of the part."""
+
+    failed: tuple[Trial, ...]
+    held: tuple[Trial, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TuningNow:
+    """Where one series stands.
+
+    `map` is None where there is nothing to walk on. `advice` is by ascending clock, for each that held;
+    `wanted` for the highest of them within the limit. `room_c` stands for rooms that were not read, and
+    `goal` has the hottest.
+    """
+
+    series: Series
+    goal: Goal
+    room_c: float
+    map: Map | None = None
+    plan: Standing | None = None
+    advice: tuple[Advice, ...] = ()
+    wanted: Wanted | None = None
+    points: tuple[AtPoint, ...] = ()
+    outlooks: tuple[Outlook, ...] = ()
+    order: tuple[OutOfOrder, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+
+    @property
+    def next(self) -> NextTrial | None:
+        """What to try next; None where the plan is done or cannot go on."""
+        return None if self.plan is None else self.plan.next
+
+
+def tuning_now(series: Series) -> TuningNow:
+    """Where a series stands. Advice takes some tenths of a second."""
+    room = usual_room(series.trials)
+    goal = Goal(room_c=_hottest(series, room), step_mv=series.tuned.voltage_step_mv)
+    points = points_of(series.trials)
+    if no_map(series.tuned) is not None:
+        doubts = doubts_of(series.tuned, series.trials, withheld=None, out_of_order=False)
+        return TuningNow(series=series, goal=goal, room_c=room, points=points, doubts=doubts)
+    told = within(series.trials, series.tuned)
+    grid = map_of(series.tuned, told)
+    plan = standing(grid, told, goal, own_limit(series.tuned), room)
+    order = _order(grid, plan, told)
+    withheld = None if plan.advice is None else plan.advice.withheld
+    advice = _advice(grid, plan, goal, series)
+    return TuningNow(
+        series=series, goal=goal, room_c=room, map=grid, plan=plan, advice=advice,
+        wanted=_wanted(plan, points), points=points, outlooks=_outlooks(grid, plan, goal, room),
+        order=order,
+        doubts=doubts_of(series.tuned, series.trials, withheld=withheld, out_of_order=bool(order)),
+    )  # fmt: skip
+
+
+def usual_room(trials: Sequence[Trial]) -> float:
+    """What stands for a room that was not read: the middle of those that were."""
+    read = [trial.room_c for trial in trials if trial.room_c is not None]
+    return median(read) if read else USUAL_ROOM_C
+
+
+def _hottest(series: Series, room: float) -> float:
+    """The hottest room to expect: as it was said, or else the warmest in which anything was tried."""
+    if series.tuned.hottest_room_c is not None:
+        return series.tuned.hottest_room_c
+    return max((trial.room_c for trial in series.trials if trial.room_c is not None), default=room)
+
+
+def points_of(trials: Sequence[Trial]) -> tuple[AtPoint, ...]:
+    """The points that were tried, by ascending clock and voltage, with what the hours at each claim."""
+    by_point: dict[tuple[float, float], list[Trial]] = {}
+    for trial in trials:
+        by_point.setdefault((trial.clock_mhz, trial.voltage_mv), []).append(trial)
+    return tuple(
+        AtPoint(clock_mhz=clock, voltage_mv=voltage, claim=claim(own), trials=tuple(own))
+        for (clock, voltage), own in sorted(by_point.items())
+    )
+
+
+def _advice(grid: Map, plan: Standing, goal: Goal, series: Series) -> tuple[Advice, ...]:
+    """Advice for every clock at which some voltage held."""
+    if plan.edge is None or plan.evidence is None:
+        return ()
+    limit = own_limit(series.tuned)
+    return tuple(advise(plan.edge, plan.evidence, mhz, goal, limit) for mhz in clocks_held(grid, plan.tried))
+
+
+def _wanted(plan: Standing, points: Sequence[AtPoint]) -> Wanted | None:
+    if plan.advice is None:
+        return None
+    place = (plan.advice.clock_mhz, plan.advice.voltage_mv)
+    at = next((each for each in points if (each.clock_mhz, each.voltage_mv) == place), None)
+    return Wanted(advice=plan.advice, at=at)
+
+
+def _outlooks(grid: Map, plan: Standing, goal: Goal, room: float) -> tuple[Outlook, ...]:
+    """What an hour where it tells most would change for the wanted clock, and what the next trial would."""
+    if plan.edge is None or plan.advice is None or plan.advice.withheld is not None:
+        return ()
+    clock = plan.advice.clock_mhz
+    asked = [(clock, telling_point(plan.edge, clock, room, goal.step_mv), SOAK_HOURS)]
+    if plan.next is not None:
+        asked.append((plan.next.clock_mhz, plan.next.voltage_mv, plan.next.hours))
+    return tuple(
+        Outlook(
+            clock_mhz=mhz, voltage_mv=volts, prospect=prospect(plan.edge, volts, mhz, room, hours, goal)
+        )
+        for mhz, volts, hours in dict.fromkeys(asked)
+        if volts <= grid.voltages_mv[-1]
+    )  # fmt: skip
+
+
+def _order(grid: Map, plan: Standing, trials: Sequence[Trial]) -> tuple[OutOfOrder, ...]:
+    """Points that failed although a harder one held, each with the hardest of these."""
+    hardest: dict[tuple[int, int], tuple[int, int]] = {}
+    for bad, good in against_order(plan.tried):
+        before = hardest.get(bad)
+        if before is None or _asked(grid, good) > _asked(grid, before):
+            hardest[bad] = good
+
+    def at(point: tuple[int, int]) -> tuple[Trial, ...]:
+        place = (grid.clocks_mhz[point[0]], grid.voltages_mv[point[1]])
+        return tuple(trial for trial in trials if (trial.clock_mhz, trial.voltage_mv) == place)
+
+    return tuple(
+        OutOfOrder(failed=tuple(t for t in at(bad) if failures_of(t)), held=at(good))
+        for bad, good in hardest.items()
+    )
+
+
+def _asked(grid: Map, point: tuple[int, int]) -> float:
+    """How much a point asks of the part, in mV."""
+    return grid.clocks_mhz[point[0]] * grid.slope - grid.voltages_mv[point[1]]

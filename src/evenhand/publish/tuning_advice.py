@@ -1,0 +1,131 @@
+"""Which voltage is advised and why, which trial comes next and with what care, and doubts, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from evenhand.publish.numbers import as_written, level_words, number, with_unit
+from evenhand.publish.tuning_words import clock_words, hours_words, limit_words, voltage_words
+from evenhand.records.trials import Limit
+from evenhand.tuning.advice import LEAST_FAILURES, Advice, Goal, Withheld
+from evenhand.tuning.doubts import Doubt
+from evenhand.tuning.planning import NextTrial
+from evenhand.tuning.soaking import Prospect
+from evenhand.tuning.walk import Purpose
+
+CAUTION = (
+    "It may hang, reboot or answer wrongly without a word: have a backup that was read back, keep nothing on "
+    "this machine that matters, and stay beside it. Stop at once where a fan or a pump stands still."
+)
+"""What stands beside every trial that comes next."""
+
+CAUTIONS: tuple[str, ...] = (
+    "The maker's limits come first: look them up, note them with their source, and never go past them.",
+    "Running a part outside its specification can end its warranty; see what yours says.",
+    "More voltage and more heat wear a part out sooner, also where nothing fails.",
+    "At the edge a machine can answer wrongly without a word and spoil files: use a spare installation.",
+    "Keep a backup on another machine, and see that it can be read, before the first trial.",
+    "Stay beside the machine during first trials, and know how its firmware is set back to stock.",
+    "Stop at once where a fan or a pump stands still, a part smells, or a temperature nears its limit.",
+)
+
+TODO: Mapping[Withheld, str] = {
+    Withheld.NO_LIMIT: "Look up the most that the maker allows and note it with its source.",
+    Withheld.NEVER_HELD: "Set everything back to stock and see whether that holds. Where it does not, the "
+    "cause lies elsewhere: cooling, memory, supply, a driver.",
+    Withheld.NEVER_FAILED: "Go on with the next trial, down to where it fails, or stay where it held and "
+    "claim the hours alone.",
+    Withheld.TOO_FEW: f"Go on with the next trial: from {LEAST_FAILURES} failures on they tell how large "
+    "a reserve has to be.",
+    Withheld.NOT_CURED: "Raise no voltage for them. Set everything back to stock and see whether it holds "
+    "there; then look at cooling, memory, supply and drivers.",
+    Withheld.PAST_LIMIT: "Take a lower clock: this one is not to be had within the limit.",
+}
+"""What to do next where no voltage is advised."""
+
+WHY: Mapping[Doubt, str] = {
+    Doubt.NO_LIMIT: "No limit of the maker's to the voltage is on record: nothing is advised and no trial "
+    "comes next. Look it up and note it with its source.",
+    Doubt.NO_STOCK: "The voltage at stock is not noted: nobody knows where to begin. Read it in the firmware "
+    "and note it.",
+    Doubt.BELOW_STOCK: "A limit lies below stock: one of the two is wrong. See the maker's page again.",
+    Doubt.PAST_LIMIT: "Some trials lie past a limit that is noted now. That they held there counts for "
+    "nothing; set it back if it is set still.",
+    Doubt.TOO_HOT: "In some trials the part was hotter than its maker allows. Mend the cooling first.",
+    Doubt.NOT_CURED: "Some failures seem to be cured by no voltage: a fan, a driver, memory elsewhere.",
+    Doubt.OUT_OF_ORDER: "A point failed although a harder one held. Try the one that failed again: "
+    "something else may have been at work.",
+    Doubt.ONE_TRIAL: "There is one trial only: it tells of its own hours and of nothing else.",
+    Doubt.NEVER_FAILED: "Nothing failed yet: where the edge lies is not known.",
+    Doubt.NEVER_HELD: "Nothing held yet. Begin at stock.",
+    Doubt.ROOM_UNREAD: "The room was not read in some trials: put a thermometer at its air inlet.",
+    Doubt.NO_HOTTEST_ROOM: "The hottest room to expect is not noted: the warmest one tried stands for it.",
+}
+"""What a doubt says, and what to do about it."""
+
+STOCK_FAILED = (
+    "Stock itself failed under this load: no advice on tuning helps. Look at cooling, memory, supply "
+    "and drivers."
+)
+FAILED_THERE = (
+    "It failed at the very voltage that is advised: look at what else changed, and try that point again "
+    "before anything is claimed."
+)
+DONE = "The plan is done: the advised voltage has its hours. Every hour more there claims more."
+
+
+def target_words(goal: Goal) -> str:
+    r"""What an advised voltage has to meet.
+
+    >>> target_words(Goal(room_c=30, step_mv=5))
+    'one failure in 1,000\xa0h of the load in a room of 30\xa0°C'
+    """
+    rare = with_unit(number(1 / goal.rate), "h")
+    return f"one failure in {rare} of the load in a room of {with_unit(as_written(goal.room_c), '°C')}"
+
+
+def advice_words(advice: Advice, *, offset: bool, most: Limit | None) -> str:
+    """The voltage for a clock with its reserve and the reason for that, or why there is none and what to do.
+
+    `most` is the limit as the maker wrote it.
+    """
+    clock = clock_words(advice.clock_mhz)
+    if advice.withheld is not None:
+        return f"For {clock} no voltage is advised: {advice.withheld.value}. {TODO[advice.withheld]}"
+    if advice.voltage_mv is None or advice.needed_mv is None or advice.reserve_mv is None:
+        return ""
+    middle, surely = (voltage_words(round(each), offset=offset) for each in advice.needed_mv)
+    said = f"For {clock} set {voltage_words(advice.voltage_mv, offset=offset)}. "
+    said += f"For at most {target_words(advice.goal)} most likely {middle} is enough, and {surely} at "
+    said += f"{level_words(advice.goal.share)} by what the trials tell; the firmware's next step is advised. "
+    reserve = with_unit(number(advice.reserve_mv), "mV")
+    said += f"So {reserve} are a reserve for what the trials leave open."
+    return said if most is None else f"{said} The maker allows {limit_words(most)}."
+
+
+def next_words(found: NextTrial, load: str, *, offset: bool) -> str:
+    """What to set, what to run and for how long, and why; as a sentence."""
+    at = f"{clock_words(found.clock_mhz)} and {voltage_words(found.voltage_mv, offset=offset)}"
+    ran = f"run {load}" if load else "run your load"
+    return (
+        f"Set {at} in the firmware and {ran} for {hours_words(found.hours)}: {purpose_words(found.purpose)}."
+    )
+
+
+def purpose_words(purpose: Purpose) -> str:
+    """Why a point is tried."""
+    return purpose.value
+
+
+def outlook_words(clock_mhz: float, voltage_mv: float, found: Prospect, *, offset: bool) -> str:
+    """What some hours at a point would change, as a sentence."""
+    at = f"{clock_words(clock_mhz)} and {voltage_words(voltage_mv, offset=offset)}"
+    held, failed, now = (
+        voltage_words(round(each), offset=offset)
+        for each in (found.if_held_mv, found.if_failed_mv, found.now_mv)
+    )
+    chance = with_unit(number(100 * found.holds), "%")
+    return (
+        f"Another {hours_words(found.hours)} at {at}: it holds with a chance of {chance}, and then {held} "
+        f"would be enough in place of {now}; if it fails, {failed}."
+    )

@@ -1,0 +1,200 @@
+"""What a tuned part was set to, how trials ended and what their hours claim, in words.
+
+No word here says that a part holds for good: a claim names its hours, its load, its room and its bound.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from evenhand.publish.dates import day_words
+from evenhand.publish.numbers import as_written, counted, level_words, number, with_unit
+from evenhand.records.trials import Limit, Outcome, Trial, Tuned
+from evenhand.tuning.claims import LEVEL, Claim, hours_to_claim
+
+BARE = "stable"
+"""The word that no hours bear out, and that is never said without them."""
+
+ENDED: Mapping[Outcome, str] = {
+    Outcome.PASSED: "held",
+    Outcome.WRONG_RESULT: "gave a wrong result",
+    Outcome.ERROR: "ended with an error",
+    Outcome.CRASH: "crashed or hung",
+    Outcome.REBOOT: "rebooted",
+    Outcome.THROTTLED: "fell below its clock",
+    Outcome.STOPPED: "was stopped",
+}
+
+
+def clock_words(clock_mhz: float) -> str:
+    r"""A clock.
+
+    >>> clock_words(4650.0), clock_words(3333.5)
+    ('4,650\xa0MHz', '3,333.5\xa0MHz')
+    """
+    return with_unit(number(clock_mhz, 0 if float(clock_mhz).is_integer() else 1), "MHz")
+
+
+def voltage_words(voltage_mv: float, *, offset: bool) -> str:
+    r"""A voltage as the firmware writes it.
+
+    >>> voltage_words(1255, offset=False), voltage_words(-30, offset=True), voltage_words(0, offset=True)
+    ('1,255\xa0mV', '−30\xa0mV', '±0\xa0mV')
+    """
+    digits = number(voltage_mv, 0 if float(voltage_mv).is_integer() else 1, signed=offset)
+    return with_unit("±0" if offset and not voltage_mv else digits, "mV")
+
+
+def point_words(clock_mhz: float, voltage_mv: float, *, offset: bool) -> str:
+    r"""A point of the map.
+
+    >>> point_words(4650, 1240, offset=False)
+    '4,650\xa0MHz at 1,240\xa0mV'
+    """
+    return f"{clock_words(clock_mhz)} at {voltage_words(voltage_mv, offset=offset)}"
+
+
+def limit_words(limit: Limit) -> str:
+    """The most that a maker allows, with where that is written and the day on which it was read."""
+    most = with_unit(number(limit.most, 0 if float(limit.most).is_integer() else 1), limit.quantity.unit)
+    return f"{most} ({limit.source}, read on {day_words(limit.read_on)})"
+
+
+def hours_words(hours: float) -> str:
+    r"""How long something ran, never more than it did.
+
+    >>> hours_words(24), hours_words(1 / 6), hours_words(2.349), hours_words(0.004), hours_words(0)
+    ('24\xa0h', '10\xa0min', '2.34\xa0h', '14\xa0s', '0\xa0s')
+    """
+    if hours >= 1:
+        return with_unit(_short(down(hours, 3)), "h")
+    minutes = math.floor(60 * hours + 1e-9)
+    if minutes:
+        return with_unit(number(minutes), "min")
+    return with_unit(number(math.floor(3600 * hours + 1e-9)), "s")
+
+
+def down(value: float, digits: int) -> float:
+    """A number rounded down to so many digits, so that no claim grows by being told.
+
+    >>> down(8.0114, 2), down(3.799, 2), down(1234.5, 2), down(0.79, 2)
+    (8.0, 3.7, 1200.0, 0.79)
+    """
+    if value <= 0 or not math.isfinite(value):
+        return value
+    step = 10.0 ** (math.floor(math.log10(value)) - digits + 1)
+    return math.floor(value / step + 1e-9) * step
+
+
+def _short(value: float) -> str:
+    return f"{value:,.6g}" if value < 1000 else number(value)
+
+
+def seldom_words(hours: float) -> str:
+    r"""In how many hours fewer than one failure is to be expected, rounded down.
+
+    >>> seldom_words(8.01), seldom_words(0.634), seldom_words(1001.6), seldom_words(0.004)
+    ('8\xa0h', '38\xa0min', '1,000\xa0h', '14\xa0s')
+    """
+    return with_unit(_short(down(hours, 2)), "h") if hours >= 1 else hours_words(hours)
+
+
+def failures_words(failures: int) -> str:
+    """How many failures.
+
+    >>> failures_words(0), failures_words(1), failures_words(3)
+    ('no failure', 'one failure', 'three failures')
+    """
+    return counted(failures, "failure") if failures else "no failure"
+
+
+def room_words(claim: Claim) -> str:
+    r"""In which air hours were spent, as it was read.
+
+    >>> from evenhand.tuning.claims import Claim
+    >>> made = dict(hours=1.0, failures=0, trials=1, most_per_h=3.0)
+    >>> room_words(Claim(rooms_c=(22.0, 25.0), unread_rooms=0, **made))
+    'at 22 to 25\xa0°C'
+    >>> room_words(Claim(rooms_c=None, unread_rooms=1, **made))
+    'in a room that nobody read'
+    """
+    if claim.rooms_c is None:
+        return "in a room that nobody read"
+    low, high = (number(each) for each in claim.rooms_c)
+    span = with_unit(low if low == high else f"{low} to {high}", "°C")
+    return f"at {span}{' and in rooms that nobody read' if claim.unread_rooms else ''}"
+
+
+def seen_words(claim: Claim, load: str) -> str:
+    """What was seen: hours, load, room, failures; it begins in the middle of a sentence."""
+    return f"{failures_words(claim.failures)} in {hours_words(claim.hours)} of {load} {room_words(claim)}"
+
+
+def claim_words(claim: Claim, load: str) -> str:
+    """What hours at a point claim, as a sentence."""
+    if not claim.hours > 0:
+        return f"It failed as soon as {load} ran: there are no hours that could claim anything."
+    seen = f"In {hours_words(claim.hours)} of {load} {room_words(claim)} {failures_words(claim.failures)}"
+    return f"{seen}; at {level_words(LEVEL)} {bound_words(claim)}."
+
+
+def bound_words(claim: Claim) -> str:
+    """The bound alone."""
+    return f"fewer than one in {seldom_words(claim.fewer_than_one_in_h)}"
+
+
+def next_claim_h(claim: Claim) -> float:
+    """The hours of the next claim that is worth having: one, ten, a hundred … and at least twice as many."""
+    now = claim.fewer_than_one_in_h
+    return next((10.0**n for n in range(12) if 10.0**n >= 2 * now), 1e12)
+
+
+def more_words(claim: Claim) -> str:
+    """What it would take to claim more, as a sentence."""
+    target = next_claim_h(claim)
+    more = hours_to_claim(1 / target, claim)
+    took = with_unit(number(math.ceil(more - 1e-9)), "h")
+    return f"{took} more without a failure would show fewer than one in {seldom_words(target)}."
+
+
+def may_words(claim: Claim, load: str) -> tuple[str, tuple[str, ...]]:
+    """What a point may be called by its hours, and what it may not."""
+    may = f"{seen_words(claim, load)}, at {level_words(LEVEL)} {bound_words(claim)}"
+    beyond = f"fewer than one failure in {seldom_words(next_claim_h(claim))}"
+    return may, (BARE, "free of errors", beyond, f"tested under anything but {load}")
+
+
+def trial_words(trial: Trial, *, offset: bool) -> str:
+    """One trial in a line: what was set, what ran, how it ended."""
+    at = point_words(trial.clock_mhz, trial.voltage_mv, offset=offset)
+    return f"{at}, {trial.load}: {ended_words(trial)}"
+
+
+def ended_words(trial: Trial) -> str:
+    """How a trial ended, and when."""
+    late = trial.outcome.failed and trial.found_after_h is not None
+    if late:
+        span = f"between {hours_words(trial.hours)} and {hours_words(trial.found_after_h or 0.0)}"
+        said = f"{ENDED[trial.outcome]} some time {span}"
+    elif trial.outcome is Outcome.PASSED:
+        said = f"held {hours_words(trial.hours)}"
+    else:
+        said = f"{ENDED[trial.outcome]} after {hours_words(trial.hours)}"
+    errors = f", {counted(trial.errors, 'counted error')}" if trial.errors else ""
+    room = "" if trial.room_c is None else f", room {with_unit(as_written(trial.room_c), '°C')}"
+    hot = "" if trial.hottest_c is None else f", up to {with_unit(as_written(trial.hottest_c), '°C')}"
+    return f"{said}{errors}{room}{hot}"
+
+
+def tuned_words(tuned: Tuned) -> str:
+    """A tuned part in a sentence: stock, steps, the hottest room."""
+    volts = tuned.stock_voltage_mv
+    stock = clock_words(tuned.stock_clock_mhz)
+    stock += "" if volts is None else f" at {voltage_words(volts, offset=False)}"
+    step = with_unit(as_written(tuned.voltage_step_mv), "mV")
+    steps = f"steps of {clock_words(tuned.clock_step_mhz)} and {step}"
+    how = ", voltages as offsets" if tuned.offset else ""
+    room = tuned.hottest_room_c
+    hot = "" if room is None else f", rooms up to {with_unit(as_written(room), '°C')}"
+    return f"Stock {stock}, {steps}{how}{hot}."

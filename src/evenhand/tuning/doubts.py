@@ -1,0 +1,55 @@
+"""What keeps the trials of a part from telling more."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from enum import StrEnum
+
+from evenhand.records.trials import Quantity, Trial, Tuned
+from evenhand.tuning.advice import Withheld
+from evenhand.tuning.evidence import failures_of
+from evenhand.tuning.mapping import NoMap, is_past, no_map
+
+
+class Doubt(StrEnum):
+    """One such thing, the gravest first."""
+
+    NO_LIMIT = "no limit"
+    NO_STOCK = "no stock voltage"
+    BELOW_STOCK = "limit below stock"
+    PAST_LIMIT = "past a limit"
+    TOO_HOT = "hotter than allowed"
+    NOT_CURED = "not cured by voltage"
+    OUT_OF_ORDER = "out of order"
+    ONE_TRIAL = "one trial only"
+    NEVER_FAILED = "nothing failed"
+    NEVER_HELD = "nothing held"
+    ROOM_UNREAD = "room not read"
+    NO_HOTTEST_ROOM = "hottest room not said"
+
+
+def doubts_of(
+    tuned: Tuned, trials: Sequence[Trial], *, withheld: Withheld | None, out_of_order: bool
+) -> tuple[Doubt, ...]:
+    """The doubts of trials under one load with the same settings."""
+    most, lacking = tuned.limit(Quantity.TEMPERATURE), no_map(tuned)
+    failed = [failures_of(trial) > 0 for trial in trials]
+    holds = {
+        Doubt.NO_LIMIT: lacking is NoMap.NO_LIMIT,
+        Doubt.NO_STOCK: lacking is NoMap.NO_STOCK,
+        Doubt.BELOW_STOCK: lacking is NoMap.BELOW_STOCK,
+        Doubt.PAST_LIMIT: any(is_past(trial, tuned) for trial in trials),
+        Doubt.TOO_HOT: most is not None and any(_hottest(trial) > most.most for trial in trials),
+        Doubt.NOT_CURED: withheld is Withheld.NOT_CURED,
+        Doubt.OUT_OF_ORDER: out_of_order,
+        Doubt.ONE_TRIAL: len(trials) == 1,
+        Doubt.NEVER_FAILED: len(trials) > 1 and not any(failed),
+        Doubt.NEVER_HELD: len(trials) > 1 and all(failed),
+        Doubt.ROOM_UNREAD: any(trial.room_c is None for trial in trials),
+        Doubt.NO_HOTTEST_ROOM: bool(trials) and tuned.hottest_room_c is None,
+    }
+    return tuple(doubt for doubt, there in holds.items() if there)
+
+
+def _hottest(trial: Trial) -> float:
+    return float("-inf") if trial.hottest_c is None else trial.hottest_c

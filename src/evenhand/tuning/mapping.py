@@ -1,0 +1,113 @@
+"""The map on which a part is tuned: clocks and voltages by its steps, within the limits of its maker."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from enum import StrEnum
+
+from evenhand.records.trials import Limit, Quantity, Trial, Tuned
+from evenhand.tuning.walk import Map
+
+CLOCK_STEPS = 10
+"""So many clock steps above stock a map reaches where the maker limits no clock."""
+
+BELOW_STOCK = 0.3
+"""So much of the stock voltage a map reaches below it: no part is known to hold there."""
+
+OFFSET_BELOW_MV = 350.0  # the same of offsets whose stock is not known
+
+
+class NoMap(StrEnum):
+    """Why there is nothing to walk on."""
+
+    NO_LIMIT = "no limit of the maker's to the voltage is noted"
+    NO_STOCK = "the voltage at stock is not noted"
+    BELOW_STOCK = "the limit lies below stock"
+
+
+def own_limit(tuned: Tuned) -> Limit | None:
+    """The maker's limit of the voltage as this part's voltages are written: of an offset, less stock.
+
+    None where there is none, or it cannot be held against offsets, since stock is not known.
+    """
+    limit = tuned.limit(Quantity.VOLTAGE)
+    if limit is None or not tuned.offset:
+        return limit
+    if tuned.stock_voltage_mv is None:
+        return None
+    return replace(limit, most=limit.most - tuned.stock_voltage_mv)
+
+
+def no_map(tuned: Tuned) -> NoMap | None:
+    """Why a part has no map."""
+    limit, stock = own_limit(tuned), stock_voltage(tuned)
+    if limit is None:
+        return NoMap.NO_LIMIT
+    if stock is None:
+        return NoMap.NO_STOCK
+    clock = tuned.limit(Quantity.CLOCK)
+    low = limit.most < stock or (clock is not None and clock.most < tuned.stock_clock_mhz)
+    return NoMap.BELOW_STOCK if low else None
+
+
+def stock_voltage(tuned: Tuned) -> float | None:
+    """Where stock lies on the map: an offset of 0, or the voltage as a whole."""
+    return 0.0 if tuned.offset else tuned.stock_voltage_mv
+
+
+def map_of(tuned: Tuned, trials: Sequence[Trial]) -> Map:
+    """The map of a part, wide enough for what was tried. Raises ValueError where it has none."""
+    limit, stock = own_limit(tuned), stock_voltage(tuned)
+    if limit is None or stock is None or no_map(tuned) is not None:
+        raise ValueError("this part has no map")
+    voltages = [stock, *(trial.voltage_mv for trial in trials)]
+    depth = BELOW_STOCK * tuned.stock_voltage_mv if tuned.stock_voltage_mv else OFFSET_BELOW_MV
+    low = min(stock - depth, *voltages)
+    clocks = [tuned.stock_clock_mhz, *(trial.clock_mhz for trial in trials)]
+    top = tuned.limit(Quantity.CLOCK)
+    high = max(tuned.stock_clock_mhz + CLOCK_STEPS * tuned.clock_step_mhz, *clocks)
+    across, first_clock = _axis(
+        tuned.stock_clock_mhz, tuned.clock_step_mhz, min(clocks), high if top is None else top.most
+    )
+    up, first_voltage = _axis(stock, tuned.voltage_step_mv, low, limit.most)
+    return Map(clocks_mhz=across, voltages_mv=up, start=(first_clock, first_voltage))
+
+
+def _axis(stock: float, step: float, low: float, high: float) -> tuple[tuple[float, ...], int]:
+    """Steps from the lowest to the highest, stock being one of them, and which one it is."""
+    down = max(math.ceil(round((stock - low) / step, 6)), 0)
+    up = math.floor(round((high - stock) / step, 6))
+    return tuple(round(stock + step * n, 6) for n in range(-down, up + 1)), down
+
+
+def within(trials: Sequence[Trial], tuned: Tuned) -> tuple[Trial, ...]:
+    """The trials that a map tells: of those with more voltage than is allowed only failures.
+
+    What failed with more voltage fails with less; that it held there says nothing of what is allowed.
+    """
+    return tuple(
+        trial
+        for trial in trials
+        if not _too_fast(trial, tuned) and (_failed(trial) or not _too_high(trial, tuned))
+    )
+
+
+def is_past(trial: Trial, tuned: Tuned) -> bool:
+    """Whether a trial lies past a limit of the maker's, as it is noted now."""
+    return _too_high(trial, tuned) or _too_fast(trial, tuned)
+
+
+def _failed(trial: Trial) -> bool:
+    return trial.outcome.failed or trial.errors > 0
+
+
+def _too_high(trial: Trial, tuned: Tuned) -> bool:
+    limit = own_limit(tuned)
+    return limit is not None and trial.voltage_mv > limit.most
+
+
+def _too_fast(trial: Trial, tuned: Tuned) -> bool:
+    clock = tuned.limit(Quantity.CLOCK)
+    return clock is not None and trial.clock_mhz > clock.most

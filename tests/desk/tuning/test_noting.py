@@ -1,0 +1,217 @@
+"""What is noted of a tuned part: bad input is told at its field, and nothing past the maker's limit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.desk.conftest import Bring
+from tests.desk.small_folder import NOW, Folder
+from tests.desk.tuning.small_chip import LIMIT, TRIAL, TUNED, lay_limit, lay_part, tried, walked
+
+from evenhand.desk.logs.exporting import export_study
+from evenhand.desk.logs.importing import import_folder
+from evenhand.desk.study.away import put_study_away
+from evenhand.desk.tuning import noting
+from evenhand.errors import BadRecord, EvenhandError, NotFound
+from evenhand.store import trials as trial_store
+from evenhand.store import tuned as tuned_store
+from evenhand.store.workbench import Workbench, open_workbench
+
+
+@pytest.fixture
+def bench(bring: Bring, folder: Folder) -> Workbench:
+    return bring(folder)
+
+
+def refused(act: Callable[[], object]) -> tuple[str, str, str]:
+    """Where, what and what next."""
+    with pytest.raises(EvenhandError) as told:
+        act()
+    return told.value.where, told.value.found, told.value.todo
+
+
+def noted(wb: Workbench, **changes: Any) -> noting.Noted:
+    return noting.note_trial(wb, {**TRIAL, **changes}, now=NOW)
+
+
+@pytest.mark.parametrize(
+    ("changes", "field", "words"),
+    [
+        ({"setup": "wran"}, "setup", "not a setup"),
+        ({"part": "procesor"}, "part", "no part of the kind"),
+        ({"stock_clock_mhz": -5}, "stock_clock_mhz", ""),
+        ({"stock_voltage_mv": 1.05}, "stock_voltage_mv", ""),
+        ({"hottest_room_c": 300}, "hottest_room_c", ""),
+        ({"voltage_step_mv": None}, "voltage_step_mv", "missing"),
+    ],
+)
+def test_a_part_that_cannot_be_is_refused_at_its_field(
+    bench: Workbench, changes: dict[str, Any], field: str, words: str
+) -> None:
+    where, found, _ = refused(lambda: noting.note_tuned(bench, {**TUNED, **changes}, now=NOW))
+    assert where == field
+    assert words in found
+
+
+def test_what_is_not_given_again_stays(bench: Workbench) -> None:
+    lay_part(bench)
+    given = {"setup": "wren", "part": "processor", "hottest_room_c": 31.0}
+    now = noting.note_tuned(bench, given, now=NOW)
+    assert (now.hottest_room_c, now.stock_voltage_mv, len(now.limits)) == (31.0, 1050.0, 1)
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"most": 1.15}, "most"),
+        ({"most": 1000.0}, "most"),
+        ({"most": -1.0}, "most"),
+        ({"quantity": "volts"}, "quantity"),
+        ({"source": " "}, "source"),
+        ({"read_on": "2031-05-05"}, "read_on"),
+        ({"read_on": "yesterday"}, "read_on"),
+    ],
+)
+def test_a_limit_needs_its_unit_its_source_and_a_day_that_has_come(
+    bench: Workbench, changes: dict[str, Any], field: str
+) -> None:
+    noting.note_tuned(bench, TUNED, now=NOW)
+    assert refused(lambda: lay_limit(bench, **changes))[0] == field
+
+
+def test_a_limit_cannot_be_held_against_offsets_without_the_voltage_at_stock(bench: Workbench) -> None:
+    noting.note_tuned(bench, {**TUNED, "offset": True, "stock_voltage_mv": None}, now=NOW)
+    where, _, todo = refused(lambda: lay_limit(bench))
+    assert where == "most"
+    assert "stock_voltage_mv" in todo
+
+
+def test_a_voltage_past_the_limit_is_refused_with_its_source(bench: Workbench) -> None:
+    lay_part(bench)
+    where, found, todo = refused(lambda: noted(bench, voltage_mv=1155.0))
+    assert where == "voltage_mv"
+    assert LIMIT["source"] in found
+    assert "do not go there" in todo
+    assert trial_store.trials_of(bench, ["wren"]) == ()
+    assert noted(bench, voltage_mv=1150.0).trial.id, "the limit itself is allowed"
+
+
+def test_an_offset_past_the_limit_is_refused_too(bench: Workbench) -> None:
+    lay_part(bench, offset=True)
+    assert refused(lambda: noted(bench, voltage_mv=105.0))[0] == "voltage_mv"
+    assert noted(bench, voltage_mv=-40.0).trial.voltage_mv == -40.0
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"hours": -0.5}, "hours"),
+        ({"at": "2031-05-06T10:00:00+00:00"}, "at"),
+        ({"at": "2031-05-04T10:00:00"}, "at"),
+        ({"setup": "wran"}, "setup"),
+        ({"part": "memory"}, "part"),
+        ({"voltage_mv": -30.0}, "voltage_mv"),
+        ({"voltage_mv": 1.05}, "voltage_mv"),
+        ({"voltage_mv": float("nan")}, "voltage_mv"),
+        ({"outcome": "fine"}, "outcome"),
+        ({"found_after_h": 2.0}, "found_after_h"),
+        ({"errors": -1}, "errors"),
+        ({"load": " "}, "load"),
+    ],
+)
+def test_a_trial_that_cannot_be_is_refused_at_its_field(
+    bench: Workbench, changes: dict[str, Any], field: str
+) -> None:
+    lay_part(bench)
+    where, found, todo = refused(lambda: noted(bench, **changes))
+    assert where == field
+    assert found
+    assert todo
+
+
+def test_offsets_and_whole_voltages_are_not_mixed_up(bench: Workbench) -> None:
+    lay_part(bench)
+    noted(bench)
+    where, found, _ = refused(
+        lambda: noting.note_tuned(bench, {"setup": "wren", "part": "processor", "offset": True}, now=NOW)
+    )
+    assert where == "offset"
+    assert "trial 1 is on record" in found
+
+
+def test_the_same_key_is_one_trial_and_the_same_facts_without_one_are_two(bench: Workbench) -> None:
+    lay_part(bench)
+    first, again = noted(bench, key="a"), noted(bench, key="a")
+    assert (first.again, again.again, again.trial) == (False, True, first.trial)
+    assert noted(bench).trial.id != noted(bench).trial.id
+    with pytest.raises(BadRecord):
+        noted(bench, key="a", hours=0.2)
+
+
+def test_a_trial_sent_again_is_not_held_against_a_limit_noted_since(bench: Workbench) -> None:
+    lay_part(bench)
+    first = noted(bench, key="a", voltage_mv=1140.0)
+    lay_limit(bench, most=1100.0)
+    assert noted(bench, key="a", voltage_mv=1140.0).trial == first.trial
+
+
+def test_taking_back_needs_a_reason_and_the_right_part(bench: Workbench) -> None:
+    lay_part(bench)
+    (trial,) = tried(bench, [TRIAL])
+
+    def back(setup: str, number: int, reason: str) -> object:
+        return noting.take_back_trial(bench, setup, "processor", number, reason, now=NOW)
+
+    assert refused(lambda: back("wren", trial.id, " "))[0] == "reason"
+    with pytest.raises(NotFound):
+        back("wren", 99, "a slip")
+    with pytest.raises(NotFound):
+        back("plover", trial.id, "a slip")
+    back("wren", trial.id, "a slip")
+    assert trial_store.trials_of(bench, ["wren"]) == ()
+
+
+def test_a_limit_that_is_taken_back_is_held_against_nothing(bench: Workbench) -> None:
+    lay_part(bench)
+    low = lay_limit(bench, most=1060.0)
+    assert refused(lambda: noted(bench, voltage_mv=1100.0))[0] == "voltage_mv"
+    noting.take_back_limit(bench, "wren", "processor", low.id, "another part's", now=NOW)
+    assert noted(bench, voltage_mv=1100.0).trial.id
+    with pytest.raises(NotFound):
+        noting.take_back_limit(bench, "wren", "processor", low.id, "again", now=NOW)
+
+
+def test_of_a_study_that_is_put_away_nothing_is_noted(bench: Workbench) -> None:
+    lay_part(bench)
+    put_study_away(bench, "quay", note="", by="", now=NOW)
+    for act in (lambda: noted(bench), lambda: lay_limit(bench, most=1100.0), lambda: lay_part(bench)):
+        assert "put away" in refused(act)[1] + refused(act)[2]
+
+
+def test_everything_leaves_with_the_study_and_comes_back(bench: Workbench, tmp_path: Path) -> None:
+    lay_part(bench)
+    trials = tried(bench, walked())
+    noting.take_back_trial(bench, "wren", "processor", trials[0].id, "a slip", now=NOW)
+    export_study(bench, "quay", tmp_path / "out")
+    with open_workbench(tmp_path / "other.evenhand") as other:
+        for _ in range(2):
+            import_folder(other, tmp_path / "out", now=NOW + timedelta(days=1))
+        assert tuned_store.tuned_parts(other, ["wren"]) == tuned_store.tuned_parts(bench, ["wren"])
+        came = [(t.key, t.hours, t.outcome) for t in trial_store.trials_of(other, ["wren"])]
+    assert came == [(t.key, t.hours, t.outcome) for t in trials[1:]]
+
+
+def test_what_was_taken_back_stays_so_when_its_folder_comes_again(bench: Workbench, tmp_path: Path) -> None:
+    lay_part(bench)
+    (trial,) = tried(bench, [TRIAL])
+    (limit,) = tuned_store.tuned_parts(bench, ["wren"])[0].limits
+    export_study(bench, "quay", tmp_path / "out")
+    noting.take_back_trial(bench, "wren", "processor", trial.id, "a slip", now=NOW)
+    noting.take_back_limit(bench, "wren", "processor", limit.id, "a slip", now=NOW)
+    import_folder(bench, tmp_path / "out", now=NOW)
+    assert trial_store.trials_of(bench, ["wren"]) == ()
+    assert tuned_store.tuned_parts(bench, ["wren"])[0].limits == ()
