@@ -23,7 +23,7 @@ TRIAL = Trial(
 )  # fmt: skip
 LIMIT = Limit(quantity=Quantity.VOLTAGE, most=1350.0, source="data sheet", read_on=date(2031, 5, 2))
 ADVICE = Advice(
-    clock_mhz=4650.0, goal=Goal(room_c=30.0, step_mv=5.0), edge_mv=(1160.0, 1167.0, 1174.0),
+    clock_mhz=4650.0, goal=Goal(room_c=30.0, step_mv=5.0, share=0.95), edge_mv=(1160.0, 1167.0, 1174.0),
     needed_mv=(1217.1, 1234.7), voltage_mv=1235.0, limit=LIMIT,
 )  # fmt: skip
 

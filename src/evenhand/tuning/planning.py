@@ -76,7 +76,7 @@ def standing(grid: Map, trials: Sequence[Trial], goal: Goal, limit: Limit | None
 def _wanted(
     grid: Map, tried: Mapping[Point, bool], edge: Edge, evidence: Evidence, goal: Goal, limit: Limit | None
 ) -> Advice:
-    """The advice for the wanted clock: the highest where all need more than the limit, or the lowest of all."""
+    """The advice for the wanted clock; where all that held need more than the limit, for the highest."""
     clocks = clocks_held(grid, tried) or grid.clocks_mhz[:1]
     found = [advise(edge, evidence, clock, goal, limit) for clock in clocks]
     within = [advice for advice in found if advice.withheld is not Withheld.PAST_LIMIT]

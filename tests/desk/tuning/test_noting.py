@@ -92,17 +92,17 @@ def test_a_limit_cannot_be_held_against_offsets_without_the_voltage_at_stock(ben
 
 def test_a_voltage_past_the_limit_is_refused_with_its_source(bench: Workbench) -> None:
     lay_part(bench)
-    where, found, todo = refused(lambda: noted(bench, voltage_mv=1155.0))
+    where, found, todo = refused(lambda: noted(bench, voltage_mv=1255.0))
     assert where == "voltage_mv"
     assert LIMIT["source"] in found
     assert "do not go there" in todo
     assert trial_store.trials_of(bench, ["wren"]) == ()
-    assert noted(bench, voltage_mv=1150.0).trial.id, "the limit itself is allowed"
+    assert noted(bench, voltage_mv=1250.0).trial.id, "the limit itself is allowed"
 
 
 def test_an_offset_past_the_limit_is_refused_too(bench: Workbench) -> None:
     lay_part(bench, offset=True)
-    assert refused(lambda: noted(bench, voltage_mv=105.0))[0] == "voltage_mv"
+    assert refused(lambda: noted(bench, voltage_mv=205.0))[0] == "voltage_mv"
     assert noted(bench, voltage_mv=-40.0).trial.voltage_mv == -40.0
 
 
