@@ -23,18 +23,25 @@ from evenhand.rig.readings.inventory import Inventory
 from evenhand.rig.readings.machine import Machine, look
 from evenhand.rig.sending import Sender
 from evenhand.rig.state import State, default_folder
+from evenhand.rig.trials import options, recovery
+from evenhand.rig.trials.trying import try_one
 
 DONE, TROUBLE, RESTART, STOPPED = 0, 2, 3, 130  # exit codes; a script may restart the machine at 3
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Takes part in a bench day until it is stopped; the exit code."""
-    asked = understood(arguments)
+    """Takes part in a bench day until it is stopped, or tries a point; the exit code."""
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    trying = words[:1] == ["try"]
+    asked = options.understood(joined(words[1:])) if trying else understood(words)
     if hasattr(sys.stdout, "reconfigure"):  # no character may stop us that a terminal cannot show
         sys.stdout.reconfigure(errors="replace")
     try:
         with ended_like_ctrl_c(), alone_on(asked.state):
             state = State(folder=asked.state)
+            if trying:
+                state.sweep()
+                return try_one(asked, state, look(), Operator())
             return take_part(address_of(asked, state), state, asked)
     except KeyboardInterrupt:
         say("Stopped. What is not home yet lies on disk and goes on at the next start.")
@@ -44,7 +51,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return TROUBLE
 
 
-def understood(arguments: Sequence[str] | None) -> argparse.Namespace:
+def understood(arguments: Sequence[str]) -> argparse.Namespace:
     """What was asked for on the command line."""
     parser = argparse.ArgumentParser(
         prog="evenhand-rig", description="Take part in a bench day with this machine."
@@ -61,7 +68,7 @@ def understood(arguments: Sequence[str] | None) -> argparse.Namespace:
         help="to rehearse a day without restarting: take this name for a start of the machine; runs say so",
     )  # fmt: skip
     parser.add_argument("--no-parts", action="store_true", help="do not tell what this machine is made of")
-    return parser.parse_args(joined(sys.argv[1:] if arguments is None else arguments))
+    return parser.parse_args(joined(arguments))
 
 
 def joined(arguments: Sequence[str]) -> list[str]:
@@ -123,6 +130,8 @@ def take_part(address: Address, state: State, asked: argparse.Namespace) -> int:
     """Joins, sends what is left from before, and makes run after run; the exit code."""
     state.sweep()
     machine = machine_of(asked)
+    operator = Operator()
+    recovery.settle(state.trials, state.spool, boot=machine.boot, ask=recovery.asking(operator))
     rig = patiently(lambda: session.hello(address, state, machine))
     say(f"Joined as {rig.name}.")
     for each in rig.machine.found.unreadable:
@@ -133,7 +142,7 @@ def take_part(address: Address, state: State, asked: argparse.Namespace) -> int:
     try:
         with sender:
             sender.home()
-            folder, operator = watched(rig, asked.folder), Operator()
+            folder = watched(rig, asked.folder)
             send_left_over(rig, folder, operator)
             sender.home()
             day = Day(rig=rig, sender=sender, operator=operator, folder=folder, trusting=asked.yes)

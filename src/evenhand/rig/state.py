@@ -39,6 +39,11 @@ class State:
         """What is not home yet."""
         return Spool(self.folder / "spool")
 
+    @property
+    def trials(self) -> Path:
+        """Where the journals of trials lie that are not on their way home yet."""
+        return self.folder / "trials"
+
     def sweep(self) -> None:
         """Takes away what a start that was killed left half done. Only while nothing else works here."""
         self.spool.sweep()

@@ -1,0 +1,57 @@
+"""What may be said behind `try` on the command line."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+
+from evenhand.rig.loads.known import LOADS
+from evenhand.rig.state import default_folder
+from evenhand.rig.trials.watching import LOW_PCT, PROCESSOR
+
+SHARE = 0.5
+
+
+def understood(arguments: Sequence[str]) -> argparse.Namespace:
+    """What was asked for on the command line, behind `try`."""
+    parser = argparse.ArgumentParser(
+        prog="evenhand-rig try", description="Try a clock and a voltage that are set on this machine."
+    )
+    add = parser.add_argument
+    add("url", nargs="?", help="the address of the workbench; may be left out the next time")
+    add("--token", default="", help="this rig's token, from the workbench's page Devices")
+    add("--certificate", default="", help="SHA-256 of the workbench's certificate")
+    add("--setup", default="", help="the key of the setup whose part is tried")
+    add("--part", default=PROCESSOR, help="what is tried: processor, memory or graphics")
+    add("--clock", type=float, help="the clock that is set, in MHz; left out, the workbench names the point")
+    add("--voltage", type=float, help="the voltage that is set, in mV, as the firmware writes it")
+    add("--hours", type=float, help="for how long")
+    add("--load", default="", help=f"{', '.join(LOADS)}, or what a command or a load by hand is called")
+    add("--command", default="", help="run this as the load, again and again")
+    add("--command-folder", default="", help="the folder that it is run in")
+    add(
+        "--by-hand", action="store_true", help="you run the load; this keeps the beats, and asks how it ended"
+    )
+    add(
+        "--setting",
+        action="append",
+        default=[],
+        metavar="NAME=VALUE",
+        help="what else is set; again for more",
+    )
+    add("--room", type=float, help="the air that the machine draws in, in °C")
+    add("--most", type=float, help="end it at this temperature, in °C")
+    add("--sensor", default="", help="watch only temperatures whose name holds this word")
+    add(
+        "--low",
+        type=float,
+        default=LOW_PCT,
+        help="per cent below the clock that count as throttled; 0 for never",
+    )
+    add("--memory-share", type=float, default=SHARE, help="share of free memory that the load may fill")
+    add("--note", default="", help="a note that goes with the record")
+    add("--attended", action="store_true", help="say beforehand that you stay with the machine")
+    add("--stock", action="store_true", help="everything is at stock: work out what the load has to give")
+    add("--state", type=Path, default=default_folder(), help="where to remember things")
+    return parser.parse_args(list(arguments))

@@ -1,0 +1,232 @@
+"""`try`: one trial of a point that is set in firmware, from the question whether it is set to its record."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from evenhand.errors import BadRecord, EvenhandError
+from evenhand.rig.asking import Address, Unreachable
+from evenhand.rig.loads.crew import cores
+from evenhand.rig.loads.known import LOADS, load_named
+from evenhand.rig.loads.memory import free_mib, size_for
+from evenhand.rig.operator import Operator, say
+from evenhand.rig.readings.machine import Machine
+from evenhand.rig.sending import tell_refusal
+from evenhand.rig.state import State
+from evenhand.rig.trials import cautions, recovery, running
+from evenhand.rig.trials.answers import Answers, worked_out
+from evenhand.rig.trials.asked import CRASH, ERROR, PASSED, STOPPED, THROTTLED, WRONG, Asked, End, span
+from evenhand.rig.trials.commands import ByHand, Command
+from evenhand.rig.trials.doing import Doing
+from evenhand.rig.trials.known_answers import KnownAnswers
+from evenhand.rig.trials.stopping import Stop
+from evenhand.rig.trials.wanted import Wanted, ask_next, within
+from evenhand.rig.trials.watching import Bounds, Watch
+from evenhand.rig.uploading import Arrived, drain
+
+LETTERS = {"w": WRONG, "e": ERROR, "c": CRASH, "t": THROTTLED, "s": STOPPED}
+
+
+def try_one(asked: argparse.Namespace, state: State, machine: Machine, operator: Operator) -> int:
+    """One trial, or the answers at stock; the exit code: 0 passed, 1 ended otherwise."""
+    address = address_of(asked, state)
+    finish_earlier(state, machine, operator, address)
+    if asked.stock:
+        return at_stock(asked, state, operator)
+    wanted = wanted_of(asked, address)
+    trial = trial_of(asked, wanted)
+    limits = wanted.limits if wanted else ()
+    within(limits, clock_mhz=trial.clock_mhz, voltage_mv=trial.voltage_mv)
+    doing = doing_of(asked, trial, state)
+    watch = watch_of(asked, wanted, machine)
+    tell_plan(trial, wanted)
+    cautions.see_to(state.folder, trial, operator, attended=asked.attended)
+    see_blind(watch, operator, attended=asked.attended)
+    end = made(asked, trial, doing, watch, state=state, machine=machine, operator=operator)
+    say(f"{end.outcome.capitalize()} after {span(end.held_s)}: {end.why}.")
+    finish_earlier(state, machine, operator, address)
+    return 0 if end.outcome == PASSED else 1
+
+
+def address_of(asked: argparse.Namespace, state: State) -> Address | None:
+    """Where the workbench is; None where this rig has joined none: records wait on its disk then."""
+    if not asked.url:
+        return state.joined()
+    address = Address(url=asked.url, token=asked.token, fingerprint=asked.certificate)
+    state.join(address)
+    return address
+
+
+def finish_earlier(state: State, machine: Machine, operator: Operator, address: Address | None) -> None:
+    """Puts every trial that lies here on its way, those that nobody ended too, and sends what it can."""
+    recovery.settle(state.trials, state.spool, boot=machine.boot, ask=recovery.asking(operator))
+    waiting = sum(each.facts.get("kind") == "trial" for each in state.spool.parcels())
+    if not waiting:
+        return
+    if address is None:
+        say(f"  {waiting} records wait on this disk until a workbench is joined.")
+        return
+    try:
+        drain(address, state.spool, tell_home, tell_refusal)
+    except Unreachable as error:
+        say(f"  {error}. {waiting} records wait on this disk, and go along at the next start.")
+
+
+def tell_home(arrived: Arrived) -> None:
+    """That a record is on the workbench."""
+    words = arrived.told.get("words") or "The workbench has it."
+    say(f"  {arrived.parcel.name}: {words}")
+
+
+def at_stock(asked: argparse.Namespace, state: State, operator: Operator) -> int:
+    """Works out the answers of a load, or of all that this Python can do, and keeps them; the exit code."""
+    if not asked.attended:
+        answer = operator.ask("  Are clocks and voltages of everything at stock now? (yes/no) ")
+        if answer.strip().lower() not in ("y", "yes"):
+            raise EvenhandError(
+                "answers hold only if they come from stock", todo="set everything to stock first"
+            )
+    size = size_for(len(cores()), asked.memory_share, free=free_mib())
+    for load in [load_named(asked.load)] if asked.load else LOADS.values():
+        versions, answers = worked_out(load, size=size)
+        Answers(folder=state.folder).keep(load, versions, answers)
+        about = ", ".join(f"{name} {version}" for name, version in versions.items())
+        say(f"  {load.name}: {len(answers)} answers, the same on {len(cores())} cores, twice ({about}).")
+    return 0
+
+
+def wanted_of(asked: argparse.Namespace, address: Address | None) -> Wanted | None:
+    """What the workbench wants tried; None where the point is typed and it says nothing of limits.
+
+    Raises BadRecord where neither names a point.
+    """
+    if not asked.setup:
+        raise BadRecord("which setup?", where="--setup", todo="give its key, as on the page Tuning")
+    typed = asked.clock is not None and asked.voltage is not None
+    if address is None and not typed:
+        raise BadRecord(
+            "which point?", where="--clock", todo="give --clock and --voltage, or join a workbench"
+        )
+    if address is None:
+        return None
+    try:
+        return ask_next(address, asked.setup, asked.part)
+    except EvenhandError as error:
+        if not typed:
+            raise
+        say(f"  The workbench names no limits for this point: {error.found}. You hold to the makers'.")
+        return None
+
+
+def trial_of(asked: argparse.Namespace, wanted: Wanted | None) -> Asked:
+    """What is tried: what is typed before what the workbench names."""
+    typed = asked.clock is not None and asked.voltage is not None
+    if not typed and wanted is None:
+        raise BadRecord("which point?", where="--clock", todo="give both --clock and --voltage")
+    hours = asked.hours if asked.hours is not None else (wanted.hours if wanted and not typed else None)
+    if hours is None or not 0 < hours <= 10_000:
+        raise BadRecord("for how long?", where="--hours", todo="give hours above 0, as --hours 1")
+    told = None if wanted is None or typed else wanted
+    return Asked(
+        setup=asked.setup, part=asked.part,
+        clock_mhz=told.clock_mhz if told else asked.clock,
+        voltage_mv=told.voltage_mv if told else asked.voltage,
+        load=load_of(asked, wanted), planned_h=hours, settings=settings_of(asked.setting),
+        room_c=asked.room, note=asked.note,
+    )  # fmt: skip
+
+
+def load_of(asked: argparse.Namespace, wanted: Wanted | None) -> str:
+    """What the load is called."""
+    name = asked.load or (wanted.load if wanted else "") or asked.command or "integers"
+    if name not in LOADS and not asked.command and not asked.by_hand:
+        todo = "take one of these, name a command by --command, or run it yourself with --by-hand"
+        raise BadRecord(f"'{name}' is none of {', '.join(LOADS)}", where="--load", todo=todo)
+    return str(name)
+
+
+def settings_of(said: list[str]) -> Mapping[str, str]:
+    """What else is set, by name. Raises BadRecord where one is not NAME=VALUE.
+
+    >>> settings_of(["load-line=level 4"])
+    {'load-line': 'level 4'}
+    """
+    pairs = [each.partition("=") for each in said]
+    wrong = [name for name, equals, _ in pairs if not equals or not name.strip()]
+    if wrong:
+        raise BadRecord(
+            f"'{wrong[0]}' says not what is set to what", where="--setting", todo="write NAME=VALUE"
+        )
+    return {name.strip(): value.strip() for name, _, value in pairs}
+
+
+def doing_of(asked: argparse.Namespace, trial: Asked, state: State) -> Doing:
+    """The load."""
+    if asked.by_hand:
+        return ByHand()
+    if asked.command:
+        return Command(asked.command, asked.command_folder)
+    size = size_for(len(cores()), asked.memory_share, free=free_mib())
+    return KnownAnswers(load_named(trial.load), cores(), size=size, answers=Answers(folder=state.folder))
+
+
+def watch_of(asked: argparse.Namespace, wanted: Wanted | None, machine: Machine) -> Watch:
+    """What ends it, from the command line, or the maker's limit on the workbench where that is lower."""
+    limit = wanted.most("temperature") if wanted else None
+    most = [each for each in (asked.most, limit.most if limit else None) if each is not None]
+    bounds = Bounds(most_c=min(most, default=None), low_pct=asked.low, attended=asked.attended)
+    return Watch(machine.found.sensors, bounds, part=asked.part, word=asked.sensor)
+
+
+def tell_plan(trial: Asked, wanted: Wanted | None) -> None:
+    """What is tried, why, and within which limits."""
+    say(f"To be tried: {trial.words}.")
+    if wanted is not None and wanted.purpose:
+        say(f"  {wanted.purpose}")
+    for each in wanted.limits if wanted else ():
+        say(f"  Maker's limit: {each.words}.")
+
+
+def see_blind(watch: Watch, operator: Operator, *, attended: bool) -> None:
+    """Says what cannot be watched. Raises NotAttended where that needs somebody, and nobody stays."""
+    words = watch.blind()
+    if not words:
+        return
+    say(f"  {words}")
+    if watch.unguarded and not attended:
+        answer = operator.ask("  Do you stay with the machine to its end? (yes/no) ")
+        if answer.strip().lower() not in ("y", "yes"):
+            raise cautions.NotAttended("no temperature guards this machine, and nobody stays with it")
+
+
+def made(
+    asked: argparse.Namespace, trial: Asked, doing: Doing, watch: Watch,
+    *, state: State, machine: Machine, operator: Operator,
+) -> End:  # fmt: skip
+    """Makes the trial."""
+    begun = trial.begun(boot=machine.boot, now=datetime.now(UTC))
+    stop = Stop(state.folder)
+    stop.forget()
+    watch.clock_mhz = trial.clock_mhz
+    after = (lambda end: said_by_hand(end, operator)) if asked.by_hand else None
+    say("It runs. Ctrl+C ends it, and so does a file named stop in the rig's folder.")
+    trial_run = running.Trial(
+        begun, doing, watch, folder=state.trials, stop=stop, every_s=running.EVERY_S, after=after
+    )
+    return trial_run.run()
+
+
+def said_by_hand(end: End, operator: Operator) -> End:
+    """How a load that the person ran has ended, as they say it; Enter leaves it as it stands."""
+    if end.outcome not in (PASSED, STOPPED):
+        return end
+    question = (
+        f"  How did it end? Enter: {end.outcome} · w: wrong result · e: error · c: crash · t: throttled "
+    )
+    answer = recovery.asking(operator)(question).strip().lower()[:1]
+    if answer not in LETTERS:
+        return end
+    return replace(end, outcome=LETTERS[answer], why="as whoever ran it says")

@@ -1,0 +1,95 @@
+"""What the workbench wants tried next, and the limits that stand there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlencode
+
+from evenhand.errors import BadRecord, EvenhandError
+from evenhand.rig.asking import Address, ask, refusal
+
+NEXT = "/api/rig/trials/next"
+
+
+class NothingNext(EvenhandError):
+    """The workbench has no trial for this part now, and says why."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """The most that a maker allows of a quantity, and where that is written."""
+
+    quantity: str
+    most: float
+    source: str = ""
+
+    @property
+    def words(self) -> str:
+        """It in words."""
+        unit = {"voltage": " mV", "clock": " MHz", "temperature": " °C", "power": " W"}.get(self.quantity, "")
+        return f"{self.quantity} at most {self.most:g}{unit}" + (f" ({self.source})" if self.source else "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """The next point, why, under which load and for how long; the makers' limits."""
+
+    clock_mhz: float
+    voltage_mv: float
+    hours: float
+    purpose: str = ""
+    load: str = ""
+    limits: tuple[Limit, ...] = ()
+
+    def most(self, quantity: str) -> Limit | None:
+        """The lowest limit of a quantity."""
+        of_it = [each for each in self.limits if each.quantity == quantity]
+        return min(of_it, key=lambda each: each.most, default=None)
+
+
+def ask_next(address: Address, setup: str, part: str) -> Wanted:
+    """What comes next. Raises NothingNext with the workbench's reason, Unreachable, ShutOut or Refused."""
+    answer = ask(address, "GET", f"{NEXT}?{urlencode({'setup': setup, 'part': part})}")
+    if answer.status >= 400:
+        raise refusal(answer, f"{part} of {setup}")
+    told = answer.body if isinstance(answer.body, dict) else {}
+    if "clock_mhz" not in told:
+        why = str(told.get("why") or "the workbench names no point")
+        raise NothingNext(why, where=f"{part} of {setup}", todo="see its page Tuning")
+    return wanted_from(told)
+
+
+def wanted_from(told: Mapping[str, Any]) -> Wanted:
+    """What the workbench said. Raises BadRecord where it is no point."""
+    try:
+        return Wanted(
+            clock_mhz=float(told["clock_mhz"]), voltage_mv=float(told["voltage_mv"]),
+            hours=float(told["hours"]), purpose=str(told.get("purpose") or ""),
+            load=str(told.get("load") or ""), limits=limits_from(told.get("limits") or ()),
+        )  # fmt: skip
+    except (KeyError, TypeError, ValueError) as error:
+        raise BadRecord(
+            f"the workbench named no point that can be tried ({error})", where=NEXT,
+            todo="fetch this program anew from it: they may be of two versions",
+        ) from error  # fmt: skip
+
+
+def limits_from(told: Sequence[Mapping[str, Any]]) -> tuple[Limit, ...]:
+    """The makers' limits."""
+    return tuple(
+        Limit(quantity=str(each["quantity"]), most=float(each["most"]), source=str(each.get("source") or ""))
+        for each in told
+    )
+
+
+def within(limits: Sequence[Limit], *, clock_mhz: float, voltage_mv: float) -> None:
+    """Raises BadRecord where a point lies past a limit, with the limit's source."""
+    for quantity, value in (("clock", clock_mhz), ("voltage", voltage_mv)):
+        for each in limits:
+            if each.quantity == quantity and value > each.most:
+                raise BadRecord(
+                    f"{value:g} is past the maker's limit: {each.words}", where=quantity,
+                    todo="set less; a limit that was noted wrongly is put right on the page Tuning",
+                )  # fmt: skip

@@ -1,0 +1,128 @@
+"""What the machine's readings say during a trial: too hot, below the clock tried, not to be read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from evenhand.rig.readings.sensor import CLOCK, TEMPERATURE, Sensor
+from evenhand.rig.trials.asked import STOPPED, THROTTLED, End
+
+GONE_S = 10.0  # without a temperature for so long a limit guards nothing
+LOW_S = 10.0  # below the clock for so long, and it is no moment between two loads
+LOW_PCT = 5.0  # clocks read are means over the cores, and wander by a step or two
+PROCESSOR = "processor"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bounds:
+    """What ends a trial: the highest temperature in °C, and by how many per cent the clock may fall.
+
+    `attended` says that somebody stays with the machine: where no temperature can be read, the trial goes on.
+    """
+
+    most_c: float | None = None
+    low_pct: float = LOW_PCT
+    attended: bool = False
+
+
+class Watch:
+    """Looks at the readings once a second; `clock_mhz` is what is tried, where that is known."""
+
+    __slots__ = (
+        "_bounds", "_clocks", "_heat", "_low_since", "_seen_s", "_told_gone", "clock_mhz", "hottest_c",
+        "news",
+    )  # fmt: skip
+
+    def __init__(self, sensors: Sequence[Sensor], bounds: Bounds, *, part: str, word: str = "") -> None:
+        self._bounds = bounds
+        self._heat = temperatures(sensors, word)
+        self._clocks = clocks(sensors, part)
+        self._low_since: float | None = None
+        self._seen_s = 0.0
+        self._told_gone = False
+        self.clock_mhz: float | None = None
+        self.hottest_c: float | None = None
+        self.news = ""
+
+    @property
+    def unguarded(self) -> bool:
+        """Whether no temperature ends a trial here: none is set, or none can be read."""
+        return self._bounds.most_c is None or all(reading(each) is None for each in self._heat)
+
+    def blind(self) -> str:
+        """What cannot be watched here, in words; "" where all can."""
+        found = []
+        if self._bounds.most_c is None:
+            found.append("No temperature ends this trial: --most sets one.")
+        elif self.unguarded:
+            found.append("No temperature can be read here: the limit guards nothing, you do.")
+        if not self._clocks:
+            found.append("No clock of this part can be read here: a part that throttles is not noticed.")
+        return " ".join(found)
+
+    def look(self, held_s: float) -> End | None:
+        """Reads everything; why the trial has to end, or None."""
+        self.news = ""
+        return self._too_hot(held_s) or self._too_slow(held_s)
+
+    def _too_hot(self, held_s: float) -> End | None:
+        read = [(value, each) for each in self._heat if (value := reading(each)) is not None]
+        if not read:
+            return self._gone(held_s)
+        self._seen_s, self._told_gone = held_s, False
+        now, sensor = max(read, key=lambda pair: pair[0])
+        self.hottest_c = max(now, self.hottest_c if self.hottest_c is not None else now)
+        if self._bounds.most_c is None or now < self._bounds.most_c:
+            return None
+        why = f"{sensor.about} reached {now:g} °C, and the limit is {self._bounds.most_c:g} °C"
+        return End(outcome=STOPPED, why=why)
+
+    def _gone(self, held_s: float) -> End | None:
+        if self._bounds.most_c is None or held_s - self._seen_s < GONE_S:
+            return None
+        why = f"no temperature could be read for {GONE_S:g} s, so that the limit guarded nothing"
+        if not self._bounds.attended:
+            return End(outcome=STOPPED, why=why)
+        if not self._told_gone:
+            self._told_gone = True
+            self.news = (
+                "No temperature can be read any more: stay with the machine, the limit guards nothing."
+            )
+        return None
+
+    def _too_slow(self, held_s: float) -> End | None:
+        wanted = self.clock_mhz
+        read = [value for each in self._clocks if (value := reading(each)) is not None]
+        if not read or wanted is None or self._bounds.low_pct <= 0:
+            self._low_since = None
+            return None
+        if max(read) >= wanted * (1 - self._bounds.low_pct / 100):
+            self._low_since = None
+            return None
+        if self._low_since is None:
+            self._low_since = held_s
+        if held_s - self._low_since < LOW_S:
+            return None
+        why = f"the clock was at {max(read):g} MHz for {LOW_S:g} s, {wanted:g} MHz are tried"
+        return End(outcome=THROTTLED, why=why, held_s=self._low_since)
+
+
+def reading(sensor: Sensor) -> float | None:
+    """What a sensor says now; None where it says nothing, or is gone."""
+    try:
+        return sensor.read()
+    except OSError:
+        return None
+
+
+def temperatures(sensors: Sequence[Sensor], word: str) -> tuple[Sensor, ...]:
+    """The temperatures that are watched: those whose column holds the word, all of them without one."""
+    return tuple(each for each in sensors if each.role == TEMPERATURE and word.lower() in each.header.lower())
+
+
+def clocks(sensors: Sequence[Sensor], part: str) -> tuple[Sensor, ...]:
+    """The mean clock over a processor's cores; of other parts nobody knows which reading is the one."""
+    return tuple(
+        each for each in sensors if each.role == CLOCK and part == PROCESSOR and each.about == PROCESSOR
+    )
