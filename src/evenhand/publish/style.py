@@ -117,6 +117,11 @@ def page(theme: Theme | None = None) -> Style:
     )
 
 
+def phone(theme: Theme | None = None) -> Style:
+    """The same for a phone: as wide as its text, words and plot below each other."""
+    return replace(page(theme), width=350, margin=1, say=(19, 18, 16), text=(14, 13), lines=5, narrow=True)
+
+
 def stamp(theme: Theme | None = None) -> Style:
     """A small picture in a list: as wide as a phone's text, type at the size of small print."""
     return Style(

@@ -1,0 +1,112 @@
+"""The edge of a tuned part on its map: a line in its grey band, and above it what is kept free."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from evenhand.publish.figures.axes import Axes
+from evenhand.publish.figures.tuning_plot import DOUBTFUL, Name, area, stretches, way
+from evenhand.publish.numbers import level_words, number, with_unit
+from evenhand.publish.svg import Drawn, Pen, Point
+from evenhand.publish.tuning_words import clock_words, voltage_words
+from evenhand.tuning.advice import Advice, Withheld
+
+BEYOND = 0.6  # of the way between two clocks: how far lines reach beyond the outermost
+ALONE = 0.3  # of the plot's width: how far they reach to either side of a clock that is alone
+UNTOLD = frozenset({Withheld.NEVER_FAILED, Withheld.NEVER_HELD})
+
+
+def edges_told(advice: Sequence[Advice]) -> tuple[Advice, ...]:
+    """The clocks whose edge trials tell: something failed there, and something held."""
+    return tuple(each for each in advice if each.edge_mv is not None and each.withheld not in UNTOLD)
+
+
+def edge_of(advice: Advice) -> tuple[float, float, float]:
+    """The lower end, the middle and the upper end of where the edge may be."""
+    return advice.edge_mv or (0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Guarded:
+    """Neighbouring clocks with a voltage: that line, and the middle of the edge below it."""
+
+    last: Advice
+    advised: list[Point]
+    below: list[Point]
+
+
+def edge_drawn(edges: Sequence[Advice], at: Sequence[float], axes: Axes) -> list[Drawn]:
+    """Guard band, the edge's own band, and both lines; `at` says where the clocks lie."""
+    if not edges:
+        return []
+    drawn: list[Drawn] = []
+    for each in _guarded(edges, at, axes):
+        drawn.append(area(each.advised, each.below, fill="band"))
+        drawn.append(way(each.advised, Pen(ink="ink", width=axes.style.post)))
+    low, middle, high = (_line([axes.y(edge_of(each)[n]) for each in edges], at, axes) for n in range(3))
+    drawn.append(area(high, low, fill="grey", opacity=DOUBTFUL))
+    dash = f"{7 * axes.style.unit:g} {3.5 * axes.style.unit:g}"
+    return [*drawn, way(middle, Pen(ink="post", width=0.9 * axes.style.post, dash=dash))]
+
+
+def _guarded(edges: Sequence[Advice], at: Sequence[float], axes: Axes) -> list[_Guarded]:
+    """Stretches of clocks with a voltage; none is drawn past the maker's limit, or beyond a clock without."""
+    found = []
+    for first, last in stretches([each.voltage_mv is not None for each in edges]):
+        some, here = edges[first : last + 1], at[first : last + 1]
+        ends = (first == 0, last == len(edges) - 1)
+        limits = [axes.y(each.limit.most) for each in some if each.limit is not None]
+        advised = _line([axes.y(each.voltage_mv or 0.0) for each in some], here, axes, ends)
+        found.append(
+            _Guarded(
+                last=some[-1], advised=[(x, max([y, *limits])) for x, y in advised],
+                below=_line([axes.y(edge_of(each)[1]) for each in some], here, axes, ends),
+            )
+        )  # fmt: skip
+    return found
+
+
+def _line(
+    ys: Sequence[float], at: Sequence[float], axes: Axes, ends: tuple[bool, bool] = (True, True)
+) -> list[Point]:
+    """Places at clocks as a line that reaches on beyond its `ends`, as steeply as beside them."""
+    box = axes.box
+    if len(at) == 1:
+        reach = ALONE * (box.right - box.left) if all(ends) else ALONE * (box.right - box.left) / 4
+        return [(max(at[0] - reach, box.left), ys[0]), (min(at[0] + reach, box.right), ys[0])]
+    points = list(zip(at, ys, strict=True))
+    before = [_beyond(points[1], points[0], axes)] if ends[0] else []
+    after = [_beyond(points[-2], points[-1], axes)] if ends[1] else []
+    return [*before, *points, *after]
+
+
+def _beyond(inner: Point, outer: Point, axes: Axes) -> Point:
+    box = axes.box
+    x, y = (b + BEYOND * (b - a) for a, b in zip(inner, outer, strict=True))
+    return min(max(x, box.left), box.right), min(max(y, box.top), box.bottom)
+
+
+def edge_names(edges: Sequence[Advice], at: Sequence[float], axes: Axes, *, offset: bool) -> list[Name]:
+    """What stands at the right: the edge with its band, and of the highest clock with a voltage the rest."""
+    if not edges:
+        return []
+    low, middle, high = edge_of(edges[-1])
+    span = f"{number(low, signed=offset)} to {number(high, signed=offset)}"
+    told = with_unit(span, "mV")
+    x, y = _line([axes.y(edge_of(each)[1]) for each in edges], at, axes)[-1]
+    said = (f"{told} at {level_words(0.95)}", told, span, voltage_words(round(middle), offset=offset))
+    return [Name(at=(x, y), name="edge", under=said), *_advised_names(edges, at, axes, offset=offset)]
+
+
+def _advised_names(edges: Sequence[Advice], at: Sequence[float], axes: Axes, *, offset: bool) -> list[Name]:
+    parts = _guarded(edges, at, axes)
+    if not parts:
+        return []
+    end, (x, y), (_, below) = parts[-1].last, parts[-1].advised[-1], parts[-1].below[-1]
+    volts = end.voltage_mv or 0.0
+    free, said = with_unit(number(volts - edge_of(end)[1]), "mV"), voltage_words(volts, offset=offset)
+    return [
+        Name(at=(x, (y + below) / 2), name="guard band", under=(f"{free} kept free", free)),
+        Name(at=(x, y), name="advised", under=(f"{said} at {clock_words(end.clock_mhz)}", said)),
+    ]

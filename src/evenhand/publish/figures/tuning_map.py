@@ -1,0 +1,287 @@
+"""The map of a tuned part: clocks across, voltages upward, how trials ended, the edge, what is advised.
+
+The edge is drawn in the hottest room that is expected. A map on which nothing failed, or nothing held, has no
+edge: what would be drawn is only what was believed before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
+from evenhand.publish.faces import Face
+from evenhand.publish.figures.axes import Axes, grid, gutter, held, stepped, tick_words
+from evenhand.publish.figures.card_frame import card_frame
+from evenhand.publish.figures.frame import Frame, finish
+from evenhand.publish.figures.tuning_edge import edge_drawn, edge_names, edge_of, edges_told
+from evenhand.publish.figures.tuning_marks import against_sign, counts, ended, keys_of, next_sign, sign_of
+from evenhand.publish.figures.tuning_plot import (
+    Key,
+    heading,
+    key_lines,
+    keys_drawn,
+    keys_high,
+    limit_line,
+    names_drawn,
+    placed,
+    shown_limit,
+)
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import counted, level_words, number, with_unit
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line, mark
+from evenhand.publish.tuning_titles import map_titles
+from evenhand.publish.tuning_words import clock_words, hours_words, point_words, voltage_words
+from evenhand.records.trials import Limit, Trial
+from evenhand.tuning.advice import SHARE, Advice
+from evenhand.tuning.edge import EDGE_RATE
+from evenhand.tuning.planning import NextTrial
+
+AIR = 0.07  # of what is shown: left free above and below
+NAMES_SHARE, NAMES_NARROW = 0.27, 0.31  # of the body's width: what names at the right take
+LEAST_SPAN_MV = 20.0
+PLOT = 26  # of the type size: how high the body is where the picture may grow
+TEN_MINUTES = hours_words(1 / EDGE_RATE)
+CLOSEST = 0.5  # of a mark's size: marks are never drawn smaller than this
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TuningMap:
+    """What a map shows of one part under one load.
+
+    `advice` is by clock, ascending; `against` are points (clock, voltage) whose outcome contradicts that of
+    another. `limit` is the maker's as the part's voltages are written, so less stock where these are offsets.
+    """
+
+    setup: str
+    part: str
+    load: str
+    trials: Sequence[Trial]
+    advice: Sequence[Advice] = ()
+    limit: Limit | None = None
+    next: NextTrial | None = None
+    against: frozenset[tuple[float, float]] = frozenset()
+    offset: bool = False
+
+    @property
+    def told(self) -> Advice | None:
+        """The advice that the sentence tells: of the highest clock with a voltage, else of the highest."""
+        with_voltage = [each for each in self.advice if each.voltage_mv is not None]
+        return next(reversed(with_voltage or self.advice), None)
+
+    @property
+    def points(self) -> list[tuple[float, float]]:
+        """Every point on the map: those tried, and the next."""
+        tried = [(trial.clock_mhz, trial.voltage_mv) for trial in self.trials]
+        return [*tried, *([(self.next.clock_mhz, self.next.voltage_mv)] if self.next else [])]
+
+
+def tuning_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
+    """The map as a picture."""
+    names = replace(names.drawn(), terms="")  # how it was tuned is told here itself
+    said = heading(
+        map_titles(found.trials, found.told, part=isolated(found.part), offset=found.offset), style
+    )
+    begun = card_frame(said, _foot(found), names, style, wanted=PLOT * style.text[1])
+    room = begun.body.right - begun.body.left
+    lines = key_lines([_who(found, names), *_keys(found)], room, style)
+    at = (begun.body.left, begun.body.top)
+    drawn = keys_drawn(lines, at, room, style)
+    axes = _axes(found, begun, at[1] + keys_high(lines, style))
+    drawn += [*grid(axes, "mV", signed=found.offset), *_clocks(found, axes, begun.body)]
+    drawn += edge_drawn(_edges(found), _at(found, axes), axes)
+    most = None if found.limit is None else found.limit.most
+    drawn += [*_marks(found, axes), *limit_line(most, _limit_said(found), axes, _busy(found, axes))]
+    beside = edge_names(_edges(found), _at(found, axes), axes, offset=found.offset)
+    drawn += names_drawn(beside, axes.box, begun.body.right, style)
+    return finish(
+        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(found.part)})",
+        description=_seen(found), names=names,
+    )  # fmt: skip
+
+
+def _edges(found: TuningMap) -> Sequence[Advice]:
+    return edges_told(found.advice)
+
+
+def _foot(found: TuningMap) -> list[str]:
+    """Whose limit it is, and what edge and guard band mean."""
+    limit = found.limit
+    said = ["No limit of the maker's is on record: nothing is advised."]
+    if limit is not None:
+        said = [f"Limit: {isolated(limit.source)}, read on {day_words(limit.read_on)}."]
+    edges = _edges(found)
+    if edges:
+        goal = edges[-1].goal
+        room = with_unit(number(goal.room_c), "°C")
+        said.append(f"Edge: one failure in {TEN_MINUTES} at {room}.")
+        if any(each.voltage_mv is not None for each in edges):
+            rare = with_unit(number(1 / goal.rate), "h")
+            said.append(f"Advised: one in {rare}, at {level_words(SHARE)}.")
+    return said
+
+
+def _who(found: TuningMap, names: Names) -> Key:
+    """Whose part it is and what ran, by the build's mark."""
+    slot = names.slot(found.setup)
+    text = f"{names.setup(found.setup)}: {found.part}, {found.load}"
+    return Key(sign=[mark(slot.mark, (0, 0), scale=1, ink=slot.ink)], text=text, face=Face.STRONG)
+
+
+def _keys(found: TuningMap) -> list[Key]:
+    return keys_of(found.trials, against=len(found.against), next_said=_next(found))
+
+
+def _next(found: TuningMap) -> str:
+    """The trial that comes next in few words."""
+    if found.next is None:
+        return ""
+    at = f"{clock_words(found.next.clock_mhz)}, {voltage_words(found.next.voltage_mv, offset=found.offset)}"
+    return f"next: {at} for {hours_words(found.next.hours)}"
+
+
+def _limit_said(found: TuningMap) -> tuple[str, ...]:
+    """What stands at the limit; one above the picture is said to lie there."""
+    if found.limit is None:
+        return "no maker's limit on record", "no limit on record"
+    most = f"limit {voltage_words(found.limit.most, offset=found.offset)}"
+    above = ", above" if _limit_shown(found) is None else ""
+    return f"maker's {most}{above}", f"{most}{above}"
+
+
+def _limit_shown(found: TuningMap) -> float | None:
+    return shown_limit(found.limit.most if found.limit else None, *_range(found))
+
+
+def _busy(found: TuningMap, axes: Axes) -> list[Point]:
+    """Where marks and advised voltages lie."""
+    first, _ = _across(found)
+    points = [*found.points, *((a.clock_mhz, a.voltage_mv) for a in found.advice if a.voltage_mv is not None)]
+    return [(axes.x(clock - first), axes.y(voltage)) for clock, voltage in points]
+
+
+def _range(found: TuningMap) -> tuple[float, float]:
+    """From which voltage to which: of the edge's band no more than tells something beside the trials."""
+    tried = [voltage for _, voltage in found.points]
+    tried += [each.voltage_mv for each in found.advice if each.voltage_mv is not None]
+    tried = tried or [0.0 if found.limit is None else found.limit.most]
+    low, high = min(tried), max(tried)
+    span = max(high - low, LEAST_SPAN_MV)
+    for each in _edges(found):
+        edge = edge_of(each)
+        low, high = min(low, max(edge[0], low - span)), max(high, min(edge[2], high + span))
+    spare = max(LEAST_SPAN_MV - (high - low), 0.0) / 2
+    return low - spare, high + spare
+
+
+def _axes(found: TuningMap, begun: Frame, top: float) -> Axes:
+    style, body, size = begun.style, begun.body, begun.style.text[1]
+    low, high = _range(found)
+    most = _limit_shown(found)
+    air = AIR * (high - low)
+    high = max(high + air, high if most is None else most + 2 * air)
+    first, last = _across(found)
+    share = NAMES_NARROW if style.narrow else NAMES_SHARE
+    right = body.right - (share * (body.right - body.left) if _edges(found) else 0.4 * size)
+    top += (1.5 if most is None else 0.2) * size  # words of a limit that is not drawn stand above
+    box = Box(left=body.left, top=top, right=right, bottom=body.bottom - 1.35 * size)
+    axes = stepped(Axes(box=box, style=style, end_s=last - first, low=low - air, high=high))
+    texts = tick_words(axes, "mV", signed=found.offset)
+    return replace(axes, box=replace(box, left=body.left + gutter(texts, style)))
+
+
+def _across(found: TuningMap) -> tuple[float, float]:
+    """From which clock to which, with room for marks at both ends."""
+    clocks = _all_clocks(found) or [0.0]
+    apart = min((b - a for a, b in pairwise(clocks)), default=100.0)
+    return clocks[0] - 0.6 * apart, clocks[-1] + 0.6 * apart
+
+
+def _all_clocks(found: TuningMap) -> list[float]:
+    return sorted({clock for clock, _ in found.points} | {each.clock_mhz for each in found.advice})
+
+
+def _at(found: TuningMap, axes: Axes) -> list[float]:
+    """Where the clocks of the edges lie, in pixels."""
+    first, _ = _across(found)
+    return [axes.x(each.clock_mhz - first) for each in _edges(found)]
+
+
+def _clocks(found: TuningMap, axes: Axes, body: Box) -> Iterator[Drawn]:
+    """The clocks below the ground line where there is room between them, the outermost first."""
+    clocks, (first, _), size = _all_clocks(found), _across(found), axes.style.text[1]
+    taken: list[Box] = []
+    pen = Pen(ink="post", width=axes.style.hair)
+    for clock in dict.fromkeys([*clocks[-1:], *clocks[:1], *clocks]):
+        x, bottom = axes.x(clock - first), axes.box.bottom
+        yield line((x, bottom), (x, bottom + 4 * axes.style.unit), pen)
+        text = clock_words(clock) if clock == clocks[-1] else number(clock)
+        at = Words(x=x, y=bottom + 1.15 * size, text=text, size=size, anchor="middle", ink="ink2")
+        at = held(at, body)
+        if all(at.box.left > t.right + 0.4 * size or at.box.right < t.left - 0.4 * size for t in taken):
+            yield at
+            taken.append(at.box)
+
+
+def _marks(found: TuningMap, axes: Axes) -> Iterator[Drawn]:
+    """A mark for each way in which trials at a point ended; then what contradicts, and what comes next."""
+    (first, _), scale = _across(found), _scale(found, axes)
+    ways: dict[tuple[float, float], set[str]] = {}
+    for trial in found.trials:
+        ways.setdefault((trial.clock_mhz, trial.voltage_mv), set()).add(ended(trial))
+    for (clock, voltage), there in ways.items():
+        own = [way for way in counts(found.trials) if way in there]
+        for n, way in enumerate(own):
+            aside = (n - (len(own) - 1) / 2) * 13 * scale
+            yield from placed(sign_of(way), (axes.x(clock - first) + aside, axes.y(voltage)), scale)
+    for clock, voltage in sorted(found.against):
+        yield from placed(against_sign(), (axes.x(clock - first), axes.y(voltage)), 1.1 * scale)
+    if found.next is not None:
+        at = (axes.x(found.next.clock_mhz - first), axes.y(found.next.voltage_mv))
+        yield from placed(next_sign(), at, scale)
+
+
+def _scale(found: TuningMap, axes: Axes) -> float:
+    """How large marks may be so that neighbours stand apart, within reason."""
+    volts = sorted({voltage for _, voltage in found.points})
+    steps = [axes.y(a) - axes.y(b) for a, b in pairwise(volts)]
+    wide = (axes.box.right - axes.box.left) / max(len(_all_clocks(found)), 1)
+    room = min([wide / 2, *steps])
+    unit = axes.style.unit
+    return max(CLOSEST * unit, min(unit, room / 13))
+
+
+def _seen(found: TuningMap) -> str:
+    """What is seen, for whoever cannot see it."""
+    ways = ", ".join(f"{way} {number(n)}" for way, n in counts(found.trials).items())
+    said = [f"Clocks across, voltages upward. {counted(len(found.trials), 'trial').capitalize()}: {ways}."
+            if ways else "Clocks across, voltages upward. No trial yet."]  # fmt: skip
+    for each in _edges(found):
+        said.append(_edge_seen(each, offset=found.offset))
+    said += [f"Against the order: {_points(found)}."] if found.against else []
+    said += [f"{_next(found).capitalize()}."] if found.next else []
+    limit = found.limit
+    said.append(
+        "No limit of the maker's is on record." if limit is None else
+        f"The maker's limit is {voltage_words(limit.most, offset=found.offset)}, by "
+        f"{isolated(limit.source)}, read on {day_words(limit.read_on)}."
+    )  # fmt: skip
+    return " ".join(said)
+
+
+def _edge_seen(advice: Advice, *, offset: bool) -> str:
+    low, middle, high = (voltage_words(round(end), offset=offset) for end in edge_of(advice))
+    said = (
+        f"At {clock_words(advice.clock_mhz)} the edge lies at {middle} ({level_words(0.95)}: {low} to {high})"
+    )
+    if advice.voltage_mv is None:
+        return f"{said}, none is advised."
+    return f"{said}, {voltage_words(advice.voltage_mv, offset=offset)} is advised."
+
+
+def _points(found: TuningMap) -> str:
+    return "; ".join(point_words(*point, offset=found.offset) for point in sorted(found.against))

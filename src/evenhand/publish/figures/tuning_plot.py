@@ -1,0 +1,176 @@
+"""What pictures of a tuned part share: areas, a maker's limit, marks with their words, names at the right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from evenhand.publish.faces import Face, fit, width
+from evenhand.publish.figures.axes import Axes
+from evenhand.publish.figures.card_frame import shortest
+from evenhand.publish.figures.frame import centred, headline_fits
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Box, Drawn, Pen, Point, Shape, Words, line, path
+
+NAME_HIGH = 2.36  # of the type size: a name with its numbers below
+KEY_LINE = 1.45  # of the type size: a line of marks with their words
+KEY_GAP = 1.1  # of the type size: between two marks with their words
+NEAR_LIMIT = 0.6  # of what is shown: a limit farther above than this is told at the top, not drawn to scale
+DOUBTFUL = 0.26  # how strongly grey covers where something may lie
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Key:
+    """A mark with the words that say what it means; the mark is drawn about 0, 0 and moved to its place."""
+
+    sign: Sequence[Shape]
+    text: str
+    face: Face = Face.TEXT
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Name:
+    """What stands at the right of a plot beside a place: a name, and the first wording below that fits."""
+
+    at: Point
+    name: str
+    under: tuple[str, ...]
+
+
+def heading(wordings: Sequence[str], style: Style) -> str:
+    """The first of these sentences that stands whole over a picture; the last where none does."""
+    return next((said for said in wordings if headline_fits(said, style)), wordings[-1])
+
+
+def area(upper: Sequence[Point], lower: Sequence[Point], *, fill: str, opacity: float = 1.0) -> Shape:
+    """What lies between two lines, each from left to right."""
+    corners = [*upper, *reversed(lower)]
+    d = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in corners) + "Z"
+    place: dict[str, float | str] = {"d": d}
+    return Shape(
+        tag="path",
+        place=place | ({"fill-opacity": f"{opacity:.2f}"} if opacity < 1 else {}),
+        paint={"fill": fill},
+    )
+
+
+def way(points: Iterable[Point], pen: Pen) -> Shape:
+    """A line through points."""
+    return path("M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in points), pen)
+
+
+def placed(sign: Sequence[Shape], at: Point, scale: float) -> list[Shape]:
+    """A sign that is drawn about 0, 0, at a place."""
+    moved = f"translate({at[0]:.1f} {at[1]:.1f}) scale({scale:.3f})"
+    return [replace(shape, place=dict(shape.place) | {"transform": moved}) for shape in sign]
+
+
+def shown_limit(most: float | None, low: float, high: float) -> float | None:
+    """A limit where it is near enough to what is shown from `low` to `high` to be drawn to scale."""
+    if most is None or most > high + NEAR_LIMIT * (high - low):
+        return None
+    return most
+
+
+def limit_line(most: float | None, said: Sequence[str], axes: Axes, busy: Sequence[Point]) -> list[Drawn]:
+    """A maker's limit with its words where they cover least of what is `busy`.
+
+    One beyond the picture, or none, is told over its upper edge. `said` are wordings, the fullest first.
+    """
+    box, style, size = axes.box, axes.style, axes.style.text[1]
+    text = shortest(said, box.right - box.left, sizes=(size, size), face=Face.STRONG).lines[0]
+    words = Words(x=box.left, y=box.top - 0.5 * size, text=text, size=size, face=Face.STRONG, halo="paper")
+    if most is None or not axes.low <= most <= axes.high:
+        return [words]
+    dash = Pen(ink="ink", width=style.post, dash=f"{9 * style.unit:g} {4 * style.unit:g}")
+    return level_line(most, words, axes, busy, dash)
+
+
+def level_line(at: float, words: Words, axes: Axes, busy: Sequence[Point], pen: Pen) -> list[Drawn]:
+    """A line across at a value, with its words over or under it where they cover least of what is `busy`."""
+    box, y = axes.box, axes.y(at)
+    inner = 0.3 * words.size
+    ends = (box.left + inner, box.right - inner - words.width, (box.left + box.right - words.width) / 2)
+    tries = [replace(words, x=x, y=y + dy * words.size) for dy in (-0.35, 1.0) for x in ends]
+    inside = [one for one in tries if one.box.top >= box.top and one.box.bottom <= box.bottom] or tries
+    best = min(inside, key=lambda one: sum(_over(one.box, place, inner) for place in busy))
+    return [line((box.left, y), (box.right, y), pen), best]
+
+
+def _over(box: Box, at: Point, near: float) -> bool:
+    return box.left - near <= at[0] <= box.right + near and box.top - near <= at[1] <= box.bottom + near
+
+
+def key_lines(keys: Sequence[Key], room: float, style: Style) -> list[list[Key]]:
+    """The marks with their words on as few lines as hold them."""
+    lines: list[list[Key]] = []
+    for key in keys:
+        gap = KEY_GAP * style.text[1]  # the last on a line needs none
+        if lines and sum(_key_wide(k, style) for k in [*lines[-1], key]) - gap <= room:
+            lines[-1].append(key)
+        else:
+            lines.append([key])
+    return lines
+
+
+def keys_high(lines: Sequence[Sequence[Key]], style: Style) -> float:
+    """What lines of marks take."""
+    return (len(lines) * KEY_LINE + 0.3) * style.text[1]
+
+
+def keys_drawn(lines: Sequence[Sequence[Key]], at: Point, room: float, style: Style) -> list[Drawn]:
+    """The marks with their words, below each other from a place on."""
+    size, drawn = style.text[1], list[Drawn]()
+    for n, some in enumerate(lines):
+        x, y = at[0], at[1] + (n + 0.75) * KEY_LINE * size
+        for key in some:
+            drawn += placed(key.sign, (x + 7 * style.unit, y - 0.34 * size), 0.95 * style.unit)
+            text = fit(key.text, room - 19 * style.unit, sizes=(size, size), face=key.face).lines[0]
+            drawn.append(Words(x=x + 19 * style.unit, y=y, text=text, size=size, face=key.face))
+            x += _key_wide(key, style)
+    return drawn
+
+
+def _key_wide(key: Key, style: Style) -> float:
+    return 19 * style.unit + width(key.text, style.text[1], key.face) + KEY_GAP * style.text[1]
+
+
+def names_drawn(names: Sequence[Name], plot: Box, right: float, style: Style) -> list[Drawn]:
+    """Names at the right of a plot, each as near to its place as the others let it stand."""
+    size, left = style.text[1], plot.right + 0.9 * style.text[1]
+    ordered, step = sorted(names, key=lambda name: name.at[1]), NAME_HIGH * size
+    drawn: list[Drawn] = []
+    y = plot.top + step / 2 - 0.4 * size
+    for n, name in enumerate(ordered):
+        latest = plot.bottom + 1.4 * size - step * (len(ordered) - n - 0.5)
+        y = min(max(name.at[1], y), max(latest, y))
+        drawn.append(line(name.at, (left - 0.25 * size, y), Pen(ink="post", width=style.hair)))
+        drawn += _name(name, (left, y), right - left, size)
+        y += step
+    return drawn
+
+
+def _name(name: Name, at: Point, room: float, size: float) -> list[Drawn]:
+    first, sizes = at[1] - 0.59 * size, (size, size)
+    said = fit(name.name, room, sizes=sizes, face=Face.STRONG).lines[0]
+    under = shortest(name.under, room, sizes=sizes).lines[0]
+    return [
+        Words(x=at[0], y=centred(first, size), text=said, size=size, face=Face.STRONG),
+        Words(x=at[0], y=centred(first + 1.12 * size, size), text=under, size=size, ink="ink2"),
+    ]
+
+
+def stretches(known: Sequence[bool]) -> list[tuple[int, int]]:
+    """From where to where something is known without a gap: first and last places.
+
+    >>> stretches([True, True, False, True])
+    [(0, 1), (3, 3)]
+    """
+    found, at = [], 0
+    for is_known, run in groupby(known):
+        end = at + len(list(run))
+        if is_known:
+            found.append((at, end - 1))
+        at = end
+    return found

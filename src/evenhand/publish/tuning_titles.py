@@ -1,0 +1,78 @@
+"""The sentence over a picture of a tuned part: what is known, from its fullest wording to its shortest."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from evenhand.publish.numbers import capital, counted, level_words, number, with_unit
+from evenhand.publish.tuning_words import (
+    bound_words,
+    clock_words,
+    failures_words,
+    hours_words,
+    point_words,
+    room_words,
+    voltage_words,
+)
+from evenhand.records.trials import Trial
+from evenhand.tuning.advice import Advice
+from evenhand.tuning.claims import LEVEL, Claim
+from evenhand.tuning.evidence import failures_of
+
+
+def map_titles(trials: Sequence[Trial], advice: Advice | None, *, part: str, offset: bool) -> tuple[str, ...]:
+    """What trials tell of the edge: wordings, the fullest first. `advice` is that of the clock told of."""
+    failed = sum(failures_of(trial) > 0 for trial in trials)
+    if not trials:
+        return (f"Nothing was tried on the {part} yet", "Nothing was tried yet")
+    if len(trials) == 1:
+        at = point_words(trials[0].clock_mhz, trials[0].voltage_mv, offset=offset)
+        how = "a failure" if failed else f"no failure in {hours_words(trials[0].hours)}"
+        return f"One trial, {at}: {how}; nothing else is known yet", f"One trial: {how}"
+    if not failed:
+        seen = f"No failure in {counted(len(trials), 'trial')}"
+        return f"{seen}: where the {part} begins to fail is not known yet", f"{seen}: its edge is not known"
+    if advice is None or advice.edge_mv is None:
+        seen = f"{capital(counted(failed, 'failure'))} in {counted(len(trials), 'trial')}"
+        return (f"{seen}: nothing is advised yet", seen)
+    return _edge_titles(advice, part, offset=offset)
+
+
+def _edge_titles(advice: Advice, part: str, *, offset: bool) -> tuple[str, ...]:
+    at = clock_words(advice.clock_mhz)
+    edge = voltage_words(round((advice.edge_mv or (0.0, 0.0, 0.0))[1]), offset=offset)
+    if advice.voltage_mv is not None:
+        then = f"{voltage_words(advice.voltage_mv, offset=offset)} is advised"
+    else:
+        then = f"no voltage is advised: {advice.withheld}" if advice.withheld else "nothing is advised"
+    short = then.partition(":")[0]
+    return (
+        f"At {at} the edge of the {part} lies near {edge}; {then}",
+        f"At {at} the edge lies near {edge}; {then}",
+        f"Edge near {edge} at {at}; {short}",
+        capital(short),
+    )
+
+
+def claim_titles(claim: Claim, load: str) -> tuple[str, ...]:
+    """What hours at a point claim: wordings, the fullest first."""
+    seen = f"{capital(failures_words(claim.failures))} in {hours_words(claim.hours)}"
+    bound = f"at {level_words(LEVEL)} {bound_words(claim)}"
+    return (
+        f"{seen} of {load} {room_words(claim)}: {bound}",
+        f"{seen} of {load}: {bound}",
+        f"{seen}: {bound}",
+    )
+
+
+def heat_titles(hottest_c: float, minutes: float, off_c: float | None) -> tuple[str, ...]:
+    """What a log of temperatures and its fitted model tell: wordings, the fullest first."""
+    seen = f"Up to {with_unit(number(hottest_c), '°C')} in {with_unit(number(minutes), 'min')}"
+    if off_c is None:
+        return (f"{seen}; no model is fitted", seen)
+    off = with_unit(number(off_c, 1), "°C")
+    return (
+        f"{seen}; the fitted model is off by {off} in the middle",
+        f"{seen}; the model is off by {off}",
+        seen,
+    )

@@ -1,0 +1,285 @@
+"""Pictures of a tuned part: what each shows and says, on every card and page, usual and awkward."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from tests.publish import tuning_samples as t
+from tests.publish.svg_reading import root_of, texts
+from tests.publish.test_media import LEAST, SIZES, faults
+
+from evenhand.errors import NotEnoughRuns
+from evenhand.publish.faces import Face
+from evenhand.publish.figures.claim_bar import claim_bar, targets
+from evenhand.publish.figures.heat_curve import heat_curve
+from evenhand.publish.figures.tuning_map import TuningMap, tuning_map
+from evenhand.publish.figures.tuning_marks import Ended, counts, ended, sign_of
+from evenhand.publish.palette import Theme
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import Medium, Style, card, for_medium, page, phone
+from evenhand.records.trials import Outcome
+from evenhand.tuning.claims import claim
+
+Draw = Callable[[Style], dict[str, Picture]]
+EVERY: dict[str, Draw] = {"map": t.map_pictures, "claim": t.claim_pictures, "heat": t.heat_pictures}
+
+
+@pytest.fixture(scope="module")
+def on_cards() -> dict[Medium, list[tuple[str, Picture]]]:
+    return {
+        medium: [
+            (case, picture) for draw in EVERY.values() for case, picture in draw(for_medium(medium)).items()
+        ]
+        for medium in Medium
+    }
+
+
+def said(picture: Picture) -> str:
+    return " ".join(text.words.text for text in texts(picture)).replace("\u00a0", " ")
+
+
+def plain(words: str) -> str:
+    return words.replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_cards_are_full_size_and_their_words_large_enough_inside_and_apart(on_cards, medium: Medium) -> None:
+    for case, picture in on_cards[medium]:
+        assert (picture.width, picture.height) == SIZES[medium]
+        assert faults(picture, LEAST[medium]) == [], case
+
+
+@pytest.mark.parametrize("style", [page(), phone()], ids=["page", "phone"])
+def test_on_a_page_and_a_phone_words_are_at_least_13_px_and_within(style: Style) -> None:
+    for draw in EVERY.values():
+        for case, picture in draw(style).items():
+            for text in texts(picture):
+                assert text.words.size >= 13, case
+                assert text.box.left >= 0, (case, text.words.text)
+                assert text.box.right <= picture.width + 1, (case, text.words.text)
+
+
+def test_each_says_what_is_known_and_what_is_seen_and_never_the_bare_word(on_cards) -> None:
+    for case, picture in on_cards[Medium.WIDE]:
+        every = f"{picture.title} {picture.description} {said(picture)}".lower()
+        assert "stable" not in every, case
+        assert len(picture.title) > 20, case
+        assert len(picture.description) > 40, case
+        assert "nan" not in picture.svg, case
+
+
+def test_names_bring_no_markup(on_cards) -> None:
+    for medium in Medium:
+        for case, picture in on_cards[medium]:
+            if case == "markup":
+                assert "<b>" not in picture.svg
+                assert "<script>" not in picture.svg
+                assert root_of(picture).tag.endswith("svg")
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_light_and_dark_have_one_layout(medium: Medium) -> None:
+    light, dark = (
+        re.sub(
+            r"#[0-9a-f]{6}\b|[td][0-9a-f]{8}", "", tuning_map(t.maps()["usual"], t.s.NAMES, style=each).svg
+        )
+        for each in (for_medium(medium), for_medium(medium, Theme.DARK))
+    )
+    assert light == dark
+
+
+def drawn(found: TuningMap, style: Style | None = None) -> Picture:
+    return tuning_map(found, t.s.NAMES, style=style or card())
+
+
+def crosses(picture: Picture) -> int:
+    return picture.svg.count(f'd="{sign_of(Ended.FAILED)[1].place["d"]}"') // 2
+
+
+def test_every_way_to_end_has_a_shape_of_its_own_and_its_count_in_words() -> None:
+    assert len({str(sign_of(way)[-1].place["d"]) for way in Ended}) == len(Ended)
+    found = t.maps()["cut short and against the order"]
+    words = said(drawn(found))
+    for way, n in counts(found.trials).items():
+        assert f"{way} {n}" in words
+    assert set(counts(found.trials)) == set(Ended)
+
+
+def test_errors_that_a_load_went_on_after_are_failures() -> None:
+    passed = t.trial(5000, 1000, 1.0, Outcome.PASSED)
+    assert ended(passed) is Ended.HELD
+    assert ended(replace(passed, errors=2)) is Ended.FAILED
+    assert ended(replace(passed, outcome=Outcome.STOPPED)) is Ended.CUT_SHORT
+
+
+def test_the_map_names_edge_guard_band_advice_and_limit_with_its_source() -> None:
+    found = t.maps()["usual"]
+    words, told = said(drawn(found)), found.told
+    assert told is not None
+    assert told.edge_mv is not None
+    assert told.voltage_mv is not None
+    for name in ("edge", "guard band", "advised", "maker's limit 1,150 mV", "table 7", "1 November 2026"):
+        assert name in words
+    assert f"{told.voltage_mv:,.0f} mV is advised" in words
+    assert f"{told.voltage_mv - told.edge_mv[1]:.0f} mV kept free" in words
+
+
+def test_the_next_trial_is_an_open_mark_with_its_hours() -> None:
+    found = t.maps()["no failure yet"]
+    picture = drawn(found)
+    assert "next: 5,000 MHz, 995 mV for 10 min" in said(picture)
+    (open_mark,) = set(re.findall(r'<path d="M-8.2 0a8.2[^>]*fill="([^"]+)"', picture.svg))
+    assert open_mark == "#fcfdfc"
+
+
+def test_where_nothing_failed_no_edge_is_drawn_and_the_title_says_so() -> None:
+    picture = drawn(t.maps()["no failure yet"])
+    assert picture.title.startswith(
+        "No failure in three trials: where the processor begins to fail is not known"
+    )
+    assert "guard band" not in said(picture)
+    assert not [text for text in texts(picture) if text.words.text == "edge"]
+
+
+def test_one_trial_says_that_it_is_one() -> None:
+    title = plain(drawn(t.maps()["one trial"]).title)
+    assert title.startswith("One trial, 5,000 MHz at 1,010 mV: no failure in 10 min")
+
+
+def test_without_a_limit_nothing_is_advised_and_the_picture_says_why() -> None:
+    picture = drawn(t.maps()["no limit"])
+    words = said(picture)
+    assert "no maker's limit on record" in words
+    assert "guard band" not in words
+    assert "no limit of the maker's is on record" in picture.title
+
+
+def test_a_limit_far_above_is_told_and_does_not_press_the_trials_together() -> None:
+    near, far = drawn(t.maps()["usual"]), drawn(t.maps()["limit far above"])
+    assert "maker's limit 1,900 mV, above" in said(far)
+    heights = [re.findall(r"translate\([\d.]+ ([\d.]+)\)", each.svg) for each in (near, far)]
+    spans = [max(map(float, some)) - min(map(float, some)) for some in heights]
+    assert spans[1] >= 0.9 * spans[0]
+
+
+def test_no_voltage_is_drawn_past_the_limit() -> None:
+    for case in ("twelve clocks", "two hundred trials"):
+        found = t.maps()[case]
+        assert any(each.voltage_mv is None for each in found.advice), "the limit ends the advice"
+        svg = drawn(found).svg
+        (limit,) = (
+            float(y) for y in re.findall(r'<line x1="[^"]+" y1="([^"]+)"[^>]*dasharray="22.5 10"', svg)
+        )
+        paths = re.findall(r'<path d="M([^"Z]+)" stroke-linejoin="round" stroke-width="5"', svg)
+        assert paths
+        heights = [float(place.split()[1]) for d in paths for place in d.split("L")]
+        assert min(heights) >= limit - 0.1
+
+
+def test_points_against_the_order_are_framed_and_named() -> None:
+    found = t.maps()["cut short and against the order"]
+    picture = drawn(found)
+    assert f"against the order {len(found.against)}" in said(picture)
+    assert picture.svg.count('d="M-8.5-8.5H8.5V8.5H-8.5Z"') == len(found.against) + 1
+    assert "Against the order: " in picture.description
+
+
+def test_two_hundred_trials_at_many_points_all_have_a_mark() -> None:
+    found = t.maps()["two hundred trials"]
+    assert len(found.trials) == 200
+    failed = {(each.clock_mhz, each.voltage_mv) for each in found.trials if ended(each) is Ended.FAILED}
+    assert crosses(drawn(found)) == len(failed) + 1  # and one beside its words
+
+
+def test_offsets_are_told_with_their_sign() -> None:
+    words = said(drawn(t.maps()["offsets below zero"]))
+    assert "maker's limit −50 mV" in words
+    assert "−115 mV is advised" in words
+
+
+def test_marks_wear_no_colour_of_a_build_but_beside_its_name() -> None:
+    assert drawn(t.maps()["usual"]).svg.count("#094a9c") == 1
+
+
+def bar_said(case: str) -> str:
+    return said(claim_bar(t.bars()[case], t.s.NAMES, style=card()))
+
+
+def test_a_day_claims_one_in_eight_hours_and_says_what_three_hundred_would() -> None:
+    words = bar_said("a day without a failure")
+    assert "No failure in 24 h of known answers at 22 to 27 °C: at 95 % fewer than one in 8 h" in words
+    assert "now 24 h: fewer than one in 8 h" in words
+    assert "300 h in all" in words
+    assert "one in 100 h" in words
+
+
+def test_hours_at_a_bound_are_those_that_bring_it() -> None:
+    told = claim(t.bars()["a failure"].trials)
+    for target, hours in targets(told, 1.0, 1e4):
+        fuller = claim([*t.bars()["a failure"].trials, t.hours(hours - told.hours)] if hours > told.hours else
+                       [t.hours(hours - 0.5), t.hours(0.5, outcome=Outcome.CRASH)])  # fmt: skip
+        assert fuller.fewer_than_one_in_h == pytest.approx(target)
+
+
+def test_each_room_has_its_hours_and_its_failures() -> None:
+    words = bar_said("a failure")
+    assert "22 °C 8 h, no failure" in words
+    assert "27 °C 11.3 h, one failure" in words
+    assert "not read 8 h, no failure" in bar_said("rooms not read")
+
+
+def test_many_rooms_are_taken_together() -> None:
+    words = bar_said("ten rooms")
+    assert "18 to 21 °C 8 h, no failure" in words
+    assert "26 to 27 °C 4 h, no failure" in words
+
+
+def test_without_an_hour_nothing_is_drawn() -> None:
+    with pytest.raises(NotEnoughRuns, match="no hour"):
+        claim_bar(t.bar([]), t.s.NAMES, style=card())
+
+
+def heat_said(case: str) -> Picture:
+    return heat_curve(t.heats()[case], t.s.NAMES, style=card())
+
+
+def test_temperatures_are_told_with_the_fit_the_limit_and_the_room() -> None:
+    picture = heat_said("usual")
+    words = said(picture)
+    assert "fitted model, 95 % band" in words
+    assert "maker's limit 85 °C" in words
+    assert "room 24 °C" in words
+    assert "Up to 71 °C in 45 min; the fitted model is off by 0.5 °C in the middle" in plain(picture.title)
+
+
+def test_a_gap_breaks_the_line_of_readings_and_not_the_model() -> None:
+    whole, gap = (
+        [len(re.findall("M", d)) for d in re.findall(r'<path d="(M[^"]{200,})"', heat_said(case).svg)]
+        for case in ("usual", "gap, no limit, no room")
+    )
+    assert len(gap) == len(whole) + 1
+
+
+def test_without_a_model_only_readings_are_drawn_and_said() -> None:
+    picture = heat_said("no model")
+    assert "no model is fitted" in picture.title
+    assert "fitted model, 95" not in said(picture)
+
+
+def test_a_limit_of_the_temperature_that_is_missing_is_said_to_be() -> None:
+    assert "no maker's limit on record" in said(heat_said("gap, no limit, no room"))
+
+
+def test_readings_that_are_none_are_refused() -> None:
+    none = np.full(2700, np.nan)
+    with pytest.raises(NotEnoughRuns, match="fewer than two temperatures"):
+        heat_curve(replace(t.heats()["usual"], readings_c=none), t.s.NAMES, style=card())
+
+
+def test_headlines_are_set_in_the_face_of_findings(on_cards) -> None:
+    for case, picture in on_cards[Medium.WIDE]:
+        assert any(text.words.face is Face.SAY for text in texts(picture)), case
