@@ -10,14 +10,27 @@ from datetime import datetime
 from evenhand.errors import NotFound
 from evenhand.records.inventories import Inventory, Told, ToldPart, Untold
 from evenhand.store.rows import as_text, insert, legible
+from evenhand.store.schema_told import INVENTORIES_KEPT
 from evenhand.store.seals import seal
 from evenhand.store.workbench import Workbench
 
 _LAST = "id IN (SELECT max(id) FROM inventories GROUP BY rig)"
+_BEYOND = """
+SELECT id FROM inventories AS old WHERE rig = :rig
+AND id NOT IN (SELECT id FROM inventories WHERE rig = :rig ORDER BY id DESC LIMIT :kept)
+AND NOT EXISTS (
+    SELECT 1 FROM told_parts WHERE rig = :rig
+    AND old.id = (SELECT max(id) FROM inventories WHERE rig = :rig AND at <= told_parts.at)
+)
+"""  # the same as the file's own guard, which refuses to let go of any other (`schema_told`)
 
 
 def save_inventory(wb: Workbench, inventory: Inventory) -> None:
-    """Puts on record what a rig tells; what it told the last time is not saved again."""
+    """Puts on record what a rig tells; what it told the last time is not saved again.
+
+    A rig that tells something else each time fills no disk: its newest 20 stay, and beside them each that
+    stood when somebody said which part one of its parts is.
+    """
     with wb.writing() as conn:
         before = next((each for each in inventories(wb) if each.rig == inventory.rig), None)
         if before is not None and replace(before, id=0, at=inventory.at) == inventory:
@@ -28,6 +41,10 @@ def save_inventory(wb: Workbench, inventory: Inventory) -> None:
             "told": as_text(told), "at": inventory.at.isoformat(),
         }  # fmt: skip
         seal(conn, "inventories", insert(conn, "inventories", row))
+        beyond = conn.execute(_BEYOND, {"rig": inventory.rig, "kept": INVENTORIES_KEPT}).fetchall()
+        for old in beyond:
+            conn.execute("DELETE FROM inventories WHERE id = ?", (old["id"],))
+            seal(conn, "inventories", old["id"])
 
 
 def inventories(wb: Workbench) -> tuple[Inventory, ...]:

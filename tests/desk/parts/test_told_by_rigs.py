@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import sqlite3
 from datetime import date, timedelta
 from typing import Any
 
@@ -16,6 +18,7 @@ from evenhand.records.builds import Build
 from evenhand.store import shelves
 from evenhand.store.inventories import inventories
 from evenhand.store.part_facts import facts_of
+from evenhand.store.upkeep import check
 from evenhand.store.workbench import Workbench
 
 TODAY = date(2031, 5, 4)
@@ -162,3 +165,32 @@ def test_a_part_of_another_kind_or_an_inventory_of_before_is_refused(bench: Work
     with pytest.raises(NotFound, match="no rig tells this now"):
         say_part(bench, before.id, 0, "lantern-20", now=NOW, today=TODAY)
     assert known(bench, "lantern-20") == {}
+
+
+def test_a_rig_that_tells_something_else_each_time_fills_no_disk(bench: Workbench) -> None:
+    def tell_size(size: int, rig: str = "left") -> None:
+        disc = {**DISC, "facts": {"capacity_gb": size}}
+        at = NOW + timedelta(minutes=size)
+        take_in(bench, rig, "a bench", None, parts=[CARD, disc], untold=[], now=at)
+
+    tell_size(1, rig="right")
+    for size in range(1, 61):
+        tell_size(size)
+        if size == 5:
+            said = next(each for each in inventories(bench) if each.rig == "left")
+            at = NOW + timedelta(minutes=size, seconds=30)
+            say_part(bench, said.id, 0, "harrowfen-lantern-40", now=at, today=TODAY)
+    with bench.reading() as conn:
+        rows = conn.execute("SELECT rig, told FROM inventories ORDER BY id").fetchall()
+    sizes = [
+        json.loads(row["told"])["parts"][1]["facts"]["capacity_gb"] for row in rows if row["rig"] == "left"
+    ]
+    assert sizes == [5, *range(41, 61)], "the one that a part was confirmed of, and the newest twenty"
+    assert [row["rig"] for row in rows].count("right") == 1, "another rig's stay"
+    assert check(bench.path).problems == (), "none is missed by its seal"
+
+
+def test_the_file_itself_refuses_to_let_go_of_newest_and_confirmed_inventories(bench: Workbench) -> None:
+    tell(bench, CARD)
+    with bench.writing() as conn, pytest.raises(sqlite3.IntegrityError, match="stay"):
+        conn.execute("DELETE FROM inventories")
