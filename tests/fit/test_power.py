@@ -102,6 +102,15 @@ def test_what_is_known_of_a_part_by_the_millisecond_goes_before_what_is_assumed(
     assert [each.drawn_w for each in found.over] == pytest.approx([476, 686, 764, 542, 566])
 
 
+def test_for_short_nothing_draws_less_than_for_long_whatever_is_noted_or_assumed() -> None:
+    calm = replace(CARD, facts={**CARD.facts, "short_times": dict.fromkeys(BY_MS, 0.5)})
+    halves = {kind: dict.fromkeys(shares, 0.5) for kind, shares in assumed().draws.items()}
+    found = budget((PROCESSOR, calm, *REST, supply(470)), taken=replace(assumed(), draws=halves))
+    assert found is not None
+    assert [each.drawn_w for each in found.over] == [476] * 5
+    assert FITS not in [each.answer for each in found.over]
+
+
 def test_a_supply_that_says_what_it_bears_for_so_long_can_be_told_to_fail() -> None:
     found = told(supply(600, bears_times={"0.1": 1.3, "1": 1.3}))
     assert [each.borne_w for each in found.over] == pytest.approx([600, 780, 780, 600, 600])

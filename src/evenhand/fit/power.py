@@ -173,16 +173,16 @@ def _borne(supply: Item, rated: _Watts, ms: float, taken: Assumed) -> _Watts:
 
 
 def _each_w(build: Sequence[Item], ms: float, taken: Assumed, read: Reading) -> Iterator[float | None]:
-    """The watts of every processor and card for so long; None where one says nothing."""
+    """The watts of each processor and card for so long, never less than for long; None where it says nothing."""
     for part in of_kind(build, *TOLD):
         lasting, short = read.of(part, "power_w"), part.facts.get("power_short_w")
         own = _own_times(part, "short_times", ms)
         if lasting is None or ms == LASTING:
             yield lasting
         elif own is not None:
-            yield lasting * own
+            yield lasting * max(own, 1.0)
         else:
-            yield max(short or 0.0, lasting * taken.draws[part.kind][ms])
+            yield max(short or 0.0, lasting * max(taken.draws[part.kind][ms], 1.0))
 
 
 def _own_times(part: Item, fact: str, ms: float) -> float | None:

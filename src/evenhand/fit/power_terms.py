@@ -38,7 +38,7 @@ def terms_of(taken: Assumed) -> dict[str, Term]:
             most=50,
         ),
         *(
-            _times(f"draws.{kind}.{ms:g}", f"{kind} draws for {ms:g} ms", share)
+            _times(f"draws.{kind}.{ms:g}", f"{kind} draws for {ms:g} ms", share, least=1.0)
             for kind, shares in taken.draws.items()
             for ms, share in shares.items()
         ),
@@ -50,8 +50,8 @@ def terms_of(taken: Assumed) -> dict[str, Term]:
     return {each.name: each for each in every}
 
 
-def _times(name: str, said: str, value: float) -> Term:
-    return Term(name=name, said=said, unit="times", value=value, least=0.1, most=10)
+def _times(name: str, said: str, value: float, *, least: float = 0.1) -> Term:
+    return Term(name=name, said=said, unit="times", value=value, least=least, most=10)
 
 
 def with_terms(taken: Assumed, changed: Mapping[str, float]) -> Assumed:

@@ -69,6 +69,13 @@ def test_what_cannot_be_is_refused_and_nothing_is_changed(stocked: Workbench, te
     assert taken_by(stocked) == assumed()
 
 
+def test_no_part_can_be_assumed_to_draw_less_for_short_than_for_long(stocked: Workbench) -> None:
+    with pytest.raises(BadRecord, match="cannot stand there"):
+        change_terms(stocked, {"draws.graphics.0.1": "0.5"}, now=NOW)
+    change_terms(stocked, {"draws.graphics.0.1": "1"}, now=NOW)
+    assert taken_by(stocked).draws["graphics"][0.1] == 1
+
+
 def test_every_number_that_is_assumed_has_a_name_and_counts() -> None:
     usual = terms_of(assumed())
     assert len(usual) == 5 + 2 + 8 + 4
