@@ -12,8 +12,9 @@ from typing import Any
 import pytest
 from tests.cli.conftest import Command
 from tests.cli.json_page import SECTIONS, explained, shown
+from tests.cli.test_verdict_command import with_a_third
 from tests.desk.money.small_market import lay_market
-from tests.desk.small_folder import NOW, Folder, weighed
+from tests.desk.small_folder import NOW, Folder, small_folder, weighed
 from tests.images.drawn import png
 
 from evenhand.cli import main
@@ -118,6 +119,14 @@ def ask_about_money(evenhand: Command, ask: Callable[..., None], tmp_path: Path)
     ask("assume", "assume", "quay", *given)
     ask("money", "money", "quay", "--hours", "900..1500", "--tariff", "0.3")
     ask("paths", "paths", "quay")
+    ask_of_three(evenhand, ask, tmp_path)
+
+
+def ask_of_three(evenhand: Command, ask: Callable[..., None], place: Path) -> None:
+    """Who led of all is told of three builds and more: on a workbench of its own."""
+    own = ("--workbench", place / "three.evenhand")
+    evenhand(*own, "import", with_a_third(weighed(small_folder("three"))).write(place / "three"))
+    ask("money of three", *own, "money", "three")
 
 
 def ask_about_offers(ask: Callable[..., None], tmp_path: Path) -> None:
@@ -316,6 +325,7 @@ def parts_of_parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, An
     yield "A power budget", [build["power"] for build in builds if build["power"]]
     yield "What each gives for the money", [answers["money"]["value"]]
     yield "The days of a pair", answers["money"]["days"]
+    yield "The days of all at once", [answers["money of three"]["led"]]
     yield "What each costs to own", [answers["money"]["owning"]]
     yield "A choice of parts", answers["better"]["choices"]
     yield "A course", [*answers["paths"]["unbeaten"], *answers["paths"]["furthest"]]
