@@ -46,6 +46,7 @@ def test_amounts_are_whole_and_the_parts_make_the_whole(priced: Command) -> None
     [
         (("--audience", "playy"), "no audience is called 'playy'"),
         (("--hours", "20..10"), "write the lower one first"),
+        (("--hours", "9000..9500"), "a year has no more than 8,784 hours"),
         (("--hours", "-5..10"), "write the lower one first"),
         (("--tariff", "dear"), "'dear' is no amount"),
         (("--years", "50"), "50"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -58,6 +59,7 @@ def tried_on(
 ) -> Tried:
     """What is tried on. Raises BadParameter for a span from high to low, BadRecord for no tariff."""
     from evenhand.desk.money.basis import Tried
+    from evenhand.desk.money.trying import MOST_HOURS
     from evenhand.desk.study.on_shelf import study_called
     from evenhand.records.amounts import fine_minor_of
 
@@ -65,9 +67,11 @@ def tried_on(
     paid = None
     if tariff is not None and currency is not None:
         paid = tuple(float(fine_minor_of(end, currency)) for end in tariff)
-    for name, ends in (("--hours", hours), ("--tariff", paid)):
+    for name, ends, most in (("--hours", hours, MOST_HOURS), ("--tariff", paid, math.inf)):
         if ends is not None and not 0 <= ends[0] <= ends[1]:
             raise click.BadParameter("write the lower one first, 0 or more.", param_hint=name)
+        if ends is not None and ends[1] > most:
+            raise click.BadParameter(f"a year has no more than {most:,.0f} hours.", param_hint=name)
     return Tried(
         hours=None if hours is None else (hours[0], hours[1]),
         tariff=None if paid is None else (paid[0], paid[1]), years=years,
