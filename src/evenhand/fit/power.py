@@ -173,7 +173,7 @@ def _borne(supply: Item, rated: _Watts, ms: float, taken: Assumed) -> _Watts:
 
 
 def _each_w(build: Sequence[Item], ms: float, taken: Assumed, read: Reading) -> Iterator[float | None]:
-    """The watts of each processor and card for so long, never less than for long; None where it says nothing."""
+    """The watts of each processor and card for so long, never less than for long; None where not known."""
     for part in of_kind(build, *TOLD):
         lasting, short = read.of(part, "power_w"), part.facts.get("power_short_w")
         own = _own_times(part, "short_times", ms)
