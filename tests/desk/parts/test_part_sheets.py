@@ -94,3 +94,11 @@ def test_a_table_without_names_or_kind_asks_for_them(wb: Workbench) -> None:
     found = read(wb, "a;b\n1;2\n")
     assert [each.split(" ")[-1] for each in found.problems] == ["are.", "part."]
     assert not shelves.every(wb, Part)
+
+
+def test_what_stands_so_far_is_told_beside_what_would_take_its_place(wb: Workbench) -> None:
+    key = add_part(wb, {"kind": "cooler", "name": "Brellow Breeze"}, now=NOW).key
+    note_facts(wb, key, {"height_mm": "150"}, source="the box", on="", now=NOW, today=TODAY)
+    breeze, gale = read(wb, TABLE, "cooler").rows[:2]
+    assert "height 155.5\u00a0mm (so far 150\u00a0mm, the box)" in breeze.words
+    assert "so far" not in gale.words, "of a new part nothing stands"

@@ -134,11 +134,16 @@ class _Reader:
         alike = (p for p in self.parts if p.key == name or is_alike(p, self.said.kind, name))
         known = next(alike, None)
         facts = tuple(self._facts(row, known))
-        said = (f"{self._about(fact).name} {value_words(self._about(fact), fact.value)}" for fact in facts)
         return PartRead(
             row=row, name=known.name if known else name, key=known.key if known else "",
-            note=self._cell(row, NOTE), facts=facts, words=", ".join(said),
+            note=self._cell(row, NOTE), facts=facts, words=", ".join(map(self._words, facts)),
         )  # fmt: skip
+
+    def _words(self, fact: PartFact) -> str:
+        """What is to be noted, beside what stands of it so far."""
+        about, stands = self._about(fact), self.stands.get(fact.part, {}).get(fact.fact)
+        was = "" if stands is None else f" (so far {value_words(about, stands.value)}, {stands.source})"
+        return f"{about.name} {value_words(about, fact.value)}{was}"
 
     def _about(self, fact: PartFact) -> FactKind:
         return fact_kind(self.said.kind, fact.fact)
