@@ -108,6 +108,20 @@ def ask_about_parts(evenhand: Command, ask: Callable[..., None], study: Path) ->
         disc = {"kind": "storage", "name": "Slate", "source": "/sys/block", "facts": {"capacity_gb": 1000}}
         take_in(wb, "a", "left bench", None, parts=[disc], untold=[{"what": "a", "why": "b"}], now=NOW)
     ask("told", "told")
+    ask_about_tuning(ask)
+
+
+def ask_about_tuning(ask: Callable[..., None]) -> None:
+    stock = ("--clock", "4400", "--voltage", "1175", "--clock-step", "50", "--voltage-step", "5")
+    ask("tuned", "tuned", "wren", "processor", *stock, "--limit", "voltage=1400", "--source", "data sheet")
+    for voltage, hours, outcome in (
+        (1175, 24, "passed"), (1160, 1, "passed"), (1170, 0.1, "crash"), (1155, 0.1, "crash"),
+        (1150, 0.03, "crash"), (1145, 0.01, "crash"),
+    ):  # fmt: skip
+        said = ("--load", "integers", "--hours", hours, "--outcome", outcome)
+        ask("trial", "trial", "wren", "processor", "--clock", "4400", "--voltage", voltage, *said)
+    ask("trials", "trials", "wren")
+    ask("tuning", "tuning", "wren", "--points")
 
 
 def ask_about_money(evenhand: Command, ask: Callable[..., None], tmp_path: Path) -> None:
@@ -253,6 +267,7 @@ def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
 BY_NAME = (
     "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
     "verdict", "audience", "price", "prices", "sound", "offer", "offers", "rate", "rates",
+    "tuned", "trial", "trials", "tuning",
     "parts", "told", "part", "fit", "money", "assume", "better", "paths",
     "editions", "moved", "due", "ask", "bundle", "verify", "article", "texts", "report", "disclose",
     "disclosures", "results", "history", "learned", "plan", "show-names", "put-away", "bring-back",
@@ -288,6 +303,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "A sound reading", answers["sound"]["readings"]
     yield from parts_of_parts(answers)
     yield from parts_of_offers(answers)
+    yield from parts_of_tuning(answers)
     yield from parts_of_scripts(answers)
     yield "`compare`", [answers["result"]]
     yield "A recalled result", [answers["result"]["frozen"], *answers["results"]["results"]]
@@ -311,6 +327,19 @@ def parts_of_offers(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, A
     yield "A price over time", [{k: v for k, v in past.items() if k not in never_there} for past in pasts]
     yield "A table of offers", [answers["offers"]["table"]]
     yield "An exchange rate", [answers["rate"]["rate"], *answers["rates"]["rates"]]
+
+
+def parts_of_tuning(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
+    series = answers["tuning"]["series"]
+    points = [point for each in series for point in each["points"]]
+    yield "A limit", answers["tuned"]["limits"]
+    yield "A trial", [answers["trial"]["trial"], *answers["trials"]["trials"]]
+    yield "A series of trials", series
+    yield "What comes next", [each["next"] for each in series]
+    yield "Advice for a clock", [advice for each in series for advice in each["advice"]]
+    yield "A point that was tried", points
+    yield "A claim of hours", [point["claim"] for point in points]
+    yield "An outlook", [outlook for each in series for outlook in each["outlooks"]]
 
 
 def parts_of_parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:

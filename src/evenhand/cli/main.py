@@ -45,6 +45,7 @@ from evenhand.cli import (
     revealing,
     studies,
     told,
+    tuning,
     worth,
     writing,
 )
@@ -104,6 +105,7 @@ ROOMS = (
     offers,
     parts,
     told,
+    tuning,
     owning,
     assuming,
     growing,

@@ -103,6 +103,17 @@ def advice_words(advice: Advice, *, offset: bool, most: Limit | None) -> str:
     return said if most is None else f"{said} The maker allows {limit_words(most)}."
 
 
+def advice_row(advice: Advice, *, offset: bool) -> tuple[str, ...]:
+    """The advice in cells: clock, what to set or why nothing, what is enough likely and surely, reserve."""
+    clock = clock_words(advice.clock_mhz)
+    if advice.voltage_mv is None or advice.needed_mv is None or advice.reserve_mv is None:
+        return clock, advice.withheld.value if advice.withheld else "", "", "", ""
+    middle, surely = (voltage_words(round(each), offset=offset) for each in advice.needed_mv)
+    reserve = with_unit(number(advice.reserve_mv), "mV")
+    share = level_words(advice.goal.share)
+    return clock, voltage_words(advice.voltage_mv, offset=offset), middle, f"{surely} at {share}", reserve
+
+
 def next_words(found: NextTrial, load: str, *, offset: bool) -> str:
     """What to set, what to run and for how long, and why; as a sentence."""
     at = f"{clock_words(found.clock_mhz)} and {voltage_words(found.voltage_mv, offset=offset)}"

@@ -187,6 +187,18 @@ def ended_words(trial: Trial) -> str:
     return f"{said}{errors}{room}{hot}"
 
 
+def series_words(load: str, settings: Mapping[str, str], trials: int) -> str:
+    """A series of trials in a heading.
+
+    >>> series_words("integers", {"load-line": "4"}, 12), series_words("", {}, 0)
+    ('integers, load-line 4: twelve trials', 'No trial yet')
+    """
+    if not trials:
+        return f"{load}: no trial yet" if load else "No trial yet"
+    named = ", ".join((load, *(f"{name} {value}" for name, value in settings.items())))
+    return f"{named}: {counted(trials, 'trial')}"
+
+
 def tuned_words(tuned: Tuned) -> str:
     """A tuned part in a sentence: stock, steps, the hottest room."""
     volts = tuned.stock_voltage_mv

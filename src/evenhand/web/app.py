@@ -22,6 +22,7 @@ from evenhand.web.api import photos as photos_api
 from evenhand.web.api import plan as plan_api
 from evenhand.web.api import runs as runs_api
 from evenhand.web.api import studies as studies_api
+from evenhand.web.api import trials as trials_api
 from evenhand.web.api import worth as worth_api
 from evenhand.web.closed_study import study_at_hand
 from evenhand.web.described import describe
@@ -100,6 +101,7 @@ ROUTERS = (
     runs_api.router,
     windows.router,
     rig.router,
+    trials_api.router,
     strip.router,
     studies.router,
     uploads.router,

@@ -11,6 +11,7 @@ from evenhand.errors import BadRecord
 from evenhand.folders.offer_tables import OfferTable, RateTable
 from evenhand.folders.study_file import BuildTable, PartTable, SetupTable, StudyTable, TestTable
 from evenhand.folders.table import Table
+from evenhand.folders.trial_tables import TrialTable
 from evenhand.folders.worth_tables import PriceTable, SoundTable
 from evenhand.records.builds import Part, Setup
 from evenhand.records.studies import Study
@@ -28,6 +29,7 @@ TABLES: Mapping[str, type[Table]] = {
     "sound": SoundTable,
     "offers": OfferTable,
     "rates": RateTable,
+    "trials": TrialTable,
 }
 
 

@@ -58,14 +58,11 @@ def trial_answer(trial: Trial, tuned: Tuned, *, taken_back: str | None = None) -
     }
 
 
-def trials_answer(
-    tuned: Tuned, trials: Sequence[Trial], reasons: Mapping[int, str], *, added: int | None = None
-) -> Answer:
+def trials_answer(tuned: Tuned, trials: Sequence[Trial], reasons: Mapping[int, str]) -> Answer:
     """``trials --json``: every trial there ever was."""
     return {
         "setup": tuned.setup,
         "part": tuned.part,
-        "added": added,
         "trials": [trial_answer(each, tuned, taken_back=reasons.get(each.id)) for each in trials],
     }
 
@@ -121,7 +118,7 @@ def advice_answer(advice: Advice, now: TuningNow) -> Answer:
         "edge_mv": None if advice.edge_mv is None else list(advice.edge_mv),
         "needed_mv": None if advice.needed_mv is None else list(advice.needed_mv),
         "withheld": None if advice.withheld is None else advice.withheld.value,
-        "words": advice_words(advice, offset=now.series.tuned.offset, most=maker_limit(now)),
+        "words": advice_words(advice, offset=now.series.tuned.offset, most=maker_limit(now.series.tuned)),
     }
 
 

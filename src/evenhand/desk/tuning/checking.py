@@ -26,8 +26,8 @@ from evenhand.records.trials import Limit, Quantity, Trial, Tuned
 
 T = TypeVar("T", bound=Table)
 
-CLOCK_AHEAD_S = 300.0
-"""A trial may be so far ahead of our clock: two clocks are never quite the same."""
+CLOCK_AHEAD_S = 86_400.0
+"""A trial may be so far ahead of our clock: that of a machine under test may be wrong, or in another zone."""
 
 _BELOW = {"hours", "planned_h", "found_after_h"}
 _DATES: Mapping[str, type[date]] = {"read_on": date, "at": datetime}

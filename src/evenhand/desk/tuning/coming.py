@@ -8,8 +8,8 @@ from typing import Any
 from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import TuningNow, tuning_now
 from evenhand.publish import tuning_advice as say
-from evenhand.publish.tuning_words import limit_words
-from evenhand.records.trials import Limit
+from evenhand.publish.tuning_words import claim_words, limit_words, may_words, more_words, point_words
+from evenhand.records.trials import Limit, Quantity, Tuned
 from evenhand.store.workbench import Workbench
 
 
@@ -18,7 +18,7 @@ def next_trial(
 ) -> dict[str, Any]:
     """The next trial for a rig, or ``why`` there is none. Raises NotFound for an unknown setup or part."""
     now = tuning_now(one_series(wb, setup, part, load=load, settings=settings))
-    limits = [limit_answer(limit) for limit in now.series.tuned.limits]
+    limits = [limit_for_rig(limit, now.series.tuned) for limit in now.series.tuned.limits]
     if now.next is None:
         return {"why": why_none(now), "limits": limits}
     return {
@@ -50,17 +50,38 @@ def why_none(now: TuningNow) -> str:
     return say.DONE
 
 
-def advice_said(now: TuningNow) -> Iterator[str]:
-    """The advice for every clock that held, as sentences."""
-    tuned = now.series.tuned
-    for each in now.advice:
-        yield say.advice_words(each, offset=tuned.offset, most=maker_limit(now))
+def wanted_said(now: TuningNow) -> Iterator[str]:
+    """The advice for the wanted clock, and what the hours there claim, as sentences."""
+    tuned, load = now.series.tuned, now.series.load
+    if now.wanted is None:
+        return
+    yield say.advice_words(now.wanted.advice, offset=tuned.offset, most=maker_limit(tuned))
+    if now.wanted.at is not None and now.wanted.at.claim.hours > 0:
+        yield claim_words(now.wanted.at.claim, load)
+        yield more_words(now.wanted.at.claim)
 
 
-def maker_limit(now: TuningNow) -> Limit | None:
+def called_said(now: TuningNow) -> Iterator[str]:
+    """What the part may be called at the advised voltage, and what it may not, in one line."""
+    if now.wanted is None or now.wanted.at is None or not now.wanted.at.claim.hours > 0:
+        return
+    at = now.wanted.at
+    may, may_not = may_words(at.claim, now.series.load)
+    point = point_words(at.clock_mhz, at.voltage_mv, offset=now.series.tuned.offset)
+    yield f"{point} may be called: “{may}”; may not: {', '.join(f'“{each}”' for each in may_not)}."
+
+
+def maker_limit(tuned: Tuned) -> Limit | None:
     """The maker's limit of the voltage as it is written there, stock and all."""
-    own = [limit for limit in now.series.tuned.limits if limit.quantity.value == "voltage"]
-    return min(own, key=lambda limit: limit.most, default=None)
+    return tuned.limit(Quantity.VOLTAGE)
+
+
+def limit_for_rig(limit: Limit, tuned: Tuned) -> dict[str, Any]:
+    """A limit as it is held against what is set: of a voltage that is written as an offset, less stock."""
+    told = limit_answer(limit)
+    if tuned.offset and limit.quantity is Quantity.VOLTAGE and tuned.stock_voltage_mv is not None:
+        told["most"] = limit.most - tuned.stock_voltage_mv
+    return told
 
 
 def limit_answer(limit: Limit) -> dict[str, Any]:

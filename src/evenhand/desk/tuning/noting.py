@@ -105,7 +105,7 @@ def note_limit(wb: Workbench, setup: str, part: str, given: Given, *, now: datet
     """A limit of a tuned part's maker on record. Raises BadRecord that names each field, and NotFound."""
     with wb.writing():
         tuned = tuned_part(wb, setup, part)
-        limit = sound(checked_limit({"read_on": today, **given}, tuned, today=today))
+        limit = sound(checked_limit({**given, "read_on": given.get("read_on") or today}, tuned, today=today))
         refuse_closed(wb, setup_of(wb, setup))
         return tuned_store.add_limit(wb, setup, part, limit, at=now)
 

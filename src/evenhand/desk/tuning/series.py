@@ -64,10 +64,18 @@ def one_series(
     return Series(tuned=every[0].tuned, load=load or every[0].load, settings=dict(settings or {}))
 
 
-def load_on_record(wb: Workbench, setup: str, part: str, load: str) -> str:
-    """A load that was tried. Raises NotFound that names the nearest."""
-    loads = {series.load for series in series_of(wb, setup, part) if series.load}
-    if load and load not in loads:
+def every_or_one(wb: Workbench, setup: str, part: str, load: str) -> tuple[Series, ...]:
+    """Every series of a part, or those under one load. Raises NotFound where nothing was tried under it."""
+    every = series_of(wb, setup, part)
+    found = tuple(series for series in every if load in ("", series.load))
+    if not found:
+        loads = {series.load for series in every if series.load}
         todo = nearest(load, loads) if loads else "note a trial first"
         raise NotFound(f"nothing was tried under '{load}'", where=f"{part} of {setup}", todo=todo)
-    return load
+    return found
+
+
+def trials_ever(wb: Workbench, setup: str, part: str) -> tuple[tuple[Trial, ...], dict[int, str]]:
+    """Every trial of a part there ever was, and why some were taken back, by their numbers."""
+    every = trial_store.trials_of(wb, [setup], ever=True)
+    return tuple(trial for trial in every if trial.part == part), trial_store.reasons(wb)

@@ -1,0 +1,88 @@
+"""Trials of tuned parts for rigs: what comes next, and how one ended."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Body, Query
+from pydantic import BaseModel, ConfigDict
+
+from evenhand.desk.study.shapes import schema_of, table
+from evenhand.desk.tuning.coming import next_trial
+from evenhand.desk.tuning.noting import note_trial
+from evenhand.web.api.rig import Asking
+from evenhand.web.site import By, Here
+
+router = APIRouter(prefix="/api/rig/trials", tags=["Rigs"])
+
+Named = Annotated[str, Query(min_length=1, max_length=200)]
+Given = Annotated[Any, Body()]  # looked at by the desk, in its own words
+UNKNOWN: dict[int | str, dict[str, Any]] = {404: {"description": "There is no such setup or tuned part."}}
+REFUSED: dict[int | str, dict[str, Any]] = {
+    **UNKNOWN,
+    422: {"description": "A field cannot be used, or lies past a limit; `where` names it."},
+}
+
+
+class Shape(BaseModel):
+    """What all answers share."""
+
+    model_config = ConfigDict(extra="forbid")
+
+
+class Limit(Shape):
+    """The most that a maker allows, as it is held against what is set, and where that is written."""
+
+    id: int
+    quantity: str
+    most: float
+    unit: str
+    source: str
+    read_on: str
+    words: str
+
+
+class NextTrial(Shape):
+    """What to set, what to run and for how long; or only `why` nothing comes next."""
+
+    clock_mhz: float | None = None
+    voltage_mv: float | None = None
+    hours: float | None = None
+    purpose: str | None = None
+    load: str | None = None
+    settings: dict[str, str] | None = None
+    words: str | None = None
+    caution: str | None = None
+    why: str | None = None
+    limits: list[Limit]
+
+
+class TrialKept(Shape):
+    """A trial that is on record; `again` where it had been before."""
+
+    id: int
+    key: str
+    again: bool
+
+
+def _body() -> dict[str, Any]:
+    schema = schema_of("trials")
+    schema["properties"].pop("by")
+    schema["properties"]["key"] = {"type": "string", "maxLength": 200, "description": "The trial's own."}
+    return {"requestBody": {"required": True, "content": {"application/json": {"schema": schema}}}}
+
+
+@router.post("", responses=REFUSED, openapi_extra=_body())
+def keep_trial(site: Here, by: By, _device: Asking, given: Given = None) -> TrialKept:
+    """Puts a trial on record; the same key again is the trial that is there."""
+    sent = {name: value for name, value in table(given, "").items() if name != "by"}
+    noted = note_trial(site.wb, sent, now=site.now(), by=by)
+    return TrialKept(id=noted.trial.id, key=noted.trial.key, again=noted.again)
+
+
+@router.get("/next", responses=UNKNOWN, response_model_exclude_unset=True)
+def next_to_try(
+    site: Here, _device: Asking, setup: Named, part: Named, load: Annotated[str, Query(max_length=200)] = ""
+) -> NextTrial:
+    """What to try next of a part, within the limits of its maker, under the load of its last trial."""
+    return NextTrial.model_validate(next_trial(site.wb, setup, part, load=load))

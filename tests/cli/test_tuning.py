@@ -1,0 +1,98 @@
+"""Tuned parts on the command line: noted with their limits, tried, told, and nothing past a limit."""
+
+from __future__ import annotations
+
+import pytest
+from tests.cli.conftest import Command
+
+STOCK = (
+    "tuned", "wren", "processor", "--clock", "4400", "--voltage", "1175", "--clock-step", "50",
+    "--voltage-step", "5", "--hottest-room", "30",
+)  # fmt: skip
+LIMIT = ("--limit", "voltage=1325", "--source", "data sheet, page 14", "--read-on", "2026-05-04")
+TRIAL = (
+    "trial", "wren", "processor", "--clock", "4400", "--voltage", "1175", "--load", "integers",
+    "--room", "24",
+)  # fmt: skip
+
+
+def test_a_part_without_a_limit_is_noted_and_says_what_it_lacks(stocked: Command) -> None:
+    said = stocked(*STOCK)
+    assert said.code == 0
+    assert "No limit of the maker's to the voltage is on record" in said.out
+    assert "No limit of the maker's" in stocked("tuning", "wren").out
+
+
+def test_what_comes_next_is_told_after_every_trial_with_its_caution(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    assert "Set 4,400\u00a0MHz and 1,175\u00a0mV in the firmware" in stocked("tuning", "wren").out
+    said = stocked(*TRIAL, "--hours", "0.17")
+    assert "Trial 1 is on record." in said.out
+    assert "Set 4,400\u00a0MHz and 1,170\u00a0mV in the firmware and run integers" in said.out
+    told = stocked("tuning", "wren", "--points").out
+    assert "have a backup that was read back" in told
+    assert "can end its warranty" in told
+    assert "In 10\u00a0min of integers at 24\u00a0°C no failure" in told
+    assert "stable" not in told
+
+
+def test_a_voltage_past_the_limit_is_refused_with_its_source(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    said = stocked("trial", "wren", "processor", "--clock", "4400", "--voltage", "1330", "--load", "integers",
+                   "--hours", "1")  # fmt: skip
+    assert said.code == 2
+    assert "data sheet, page 14, read on 4 May 2026" in said.err
+    assert stocked("trials", "wren", "--json").json["trials"] == []
+
+
+def test_a_trial_is_taken_back_with_a_reason_and_stays_on_the_list(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    stocked(*TRIAL, "--hours", "0.17")
+    assert stocked("trials", "wren", "--take-back", "1").code == 2
+    said = stocked("trials", "wren", "--take-back", "1", "--why", "the fan was unplugged")
+    assert "taken back: the fan was unplugged" in said.out
+    assert stocked("tuning", "wren", "--json").json["series"][0]["trials"] == 0
+
+
+def test_a_limit_is_taken_back_with_a_reason(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    assert stocked("tuned", "wren", "--take-back-limit", "1").code == 2
+    said = stocked("tuned", "wren", "--take-back-limit", "1", "--why", "of another part")
+    assert "No limit of the maker's" in said.out
+
+
+def test_the_same_key_is_one_trial(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    for again in (False, True):
+        said = stocked(*TRIAL, "--hours", "0.17", "--key", "a", "--set", "load-line=4", "--json").json
+        assert said["again"] is again
+    assert len(stocked("trials", "wren", "--json").json["trials"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("tuned", "wran", "processor", "--clock", "4400"), "not a setup"),
+        (("tuned", "wren"), "no part of wren is tuned yet"),
+        ((*STOCK, "--limit", "voltage"), "not QUANTITY=MOST"),
+        ((*STOCK, "--limit", "voltage=1325"), "not said where this is written"),
+        ((*STOCK, "--limit", "volts=1325", "--source", "x"), "did you mean 'voltage'"),
+        ((*TRIAL, "--hours", "1"), "is no tuned part of wren"),
+        (("tuning", "wren", "memory"), "is no tuned part of wren"),
+    ],
+)
+def test_what_cannot_be_used_is_told(stocked: Command, arguments: tuple[str, ...], said: str) -> None:
+    answer = stocked(*arguments)
+    assert answer.code == 2
+    assert said in answer.err
+
+
+def test_of_what_is_refused_nothing_is_kept(stocked: Command) -> None:
+    assert stocked(*STOCK, "--limit", "voltage=1.3", "--source", "data sheet").code == 2
+    assert stocked("tuned", "wren").code == 2, "the part itself was not kept either"
+
+
+def test_a_load_that_was_never_tried_is_told(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    stocked(*TRIAL, "--hours", "0.17")
+    assert "did you mean 'integers'" in stocked("tuning", "wren", "--load", "integer").err
