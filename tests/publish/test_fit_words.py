@@ -18,6 +18,25 @@ def cooler(**facts: Any) -> Item:
     return part("cooler", way="air", **facts)
 
 
+def test_of_many_misfits_the_first_are_told_and_how_many_more_there_are() -> None:
+    heights = {
+        "height_mm": 165,
+        "power_w": 60,
+        "sockets": ["Q5"],
+        "over_memory": True,
+        "memory_height_mm": 30,
+    }
+    wrong = (
+        part("processor", socket="Q7", power_w=120, memory_types=["DDR4"]),
+        part("board", socket="Q6", memory_type="DDR4", memory_form="DIMM", memory_slots=1),
+        part("memory", type="DDR5", form="DIMM", modules=2, height_mm=44), CASE, cooler(**heights),
+    )  # fmt: skip
+    said = fit_sentence(fits(wrong))
+    assert said.startswith("Doesn’t fit by eight of ")
+    assert said.count(" No.") == 3
+    assert "No. Nor by five others." in said
+
+
 ONE_EACH = (
     "Doesn’t fit by one of two rules: Does the side panel close over the cooler? No. One rule lacks a fact."
 )

@@ -11,6 +11,8 @@ from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import capital, count_word, counted, listed
 
 STATE = {Answer.FITS: "Fits", Answer.MISFIT: "Doesn’t fit", Answer.UNKNOWN: "Unknown"}
+MOST_TOLD = 3
+"""So many misfits are told one by one where there are more than four: all of them stand below."""
 MAKER_FIRST = (
     "The makers have the last word on every one of these: look at their lists and limits for the exact model "
     "and revision before you buy or build. A rule that fits is no promise."
@@ -43,7 +45,10 @@ def fit_sentence(found: Sequence[Fit]) -> str:
     wrong = tuple(own[0].rule for key, own in by_rule(found).items() if answers[key] is Answer.MISFIT)
     open_ = sum(answer is Answer.UNKNOWN for answer in answers.values())
     if wrong:
-        asked = f"Doesn’t fit by {_of(len(wrong), every)}: {' '.join(f'{rule.asks} No.' for rule in wrong)}"
+        told = wrong if len(wrong) <= MOST_TOLD + 1 else wrong[:MOST_TOLD]
+        asked = f"Doesn’t fit by {_of(len(wrong), every)}: {' '.join(f'{rule.asks} No.' for rule in told)}"
+        if len(told) < len(wrong):
+            asked = f"{asked} Nor by {count_word(len(wrong) - len(told))} others."
         return f"{asked} {capital(_unknown(open_))}." if open_ else asked
     if open_:
         fits = every - open_
