@@ -144,6 +144,14 @@ def test_no_price_of_a_band_that_is_told_has_a_winner(wb: Desk) -> None:
         assert better_value(int(high.replace(",", "")) + 1, against=even) is Value.B
 
 
+def test_what_each_draws_at_the_wall_is_told_and_what_that_is_in_a_year(client: TestClient, wb: Desk) -> None:
+    told = plain(client.get(MONEY).text)
+    for setup, name in (("plover-mild", "Plover"), ("wren-mild", "Wren")):
+        watts = ground_in(wb).watts[setup]
+        yearly = f"{0.9 * watts:.0f} to {1.5 * watts:.0f} kWh a year"
+        assert f"{name} {watts:.0f} W, {yearly}" in told
+
+
 def test_sliders_without_script_are_answered_by_the_server(client: TestClient) -> None:
     told = plain(client.get(f"{MONEY}?pair=plover-mild~dunlin-mild&price-plover-mild=1044&years=5").text)
     assert "Plover at 1,044 dl and Dunlin at 1,012 dl: Dunlin is better value." in told
@@ -303,6 +311,11 @@ def test_a_slider_answers_at_once_and_tells_how_it_stands(served: Served, page: 
     assert abs(bar - words) < 3, "the word moves with its part"
     cell = page.locator('#own-table tr[data-setup="plover-mild"] [data-cell="whole"]')
     expect(cell).to_contain_text(f"{own.whole.mid:,}\u00a0dl ({own.whole.low:,} to {own.whole.high:,})")
+    years.press("ArrowRight")
+    expect(years).to_have_attribute("aria-valuetext", "5.5\u00a0years")
+    years.press("ArrowDown")
+    years.press("ArrowLeft")
+    expect(years).to_have_attribute("aria-valuetext", "4.5\u00a0years")
     years.fill("3")
     page.get_by_role("slider", name="Price of Plover").fill("998")
     plainly = ground_in(wb)

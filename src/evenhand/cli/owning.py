@@ -117,6 +117,9 @@ def tell_money(ground: MoneyGround, days: tuple[Replayed, ...], led: AllLed | No
     found = owning(ground)
     wholes = [(names.setup(setup), own.whole) for setup, own in found.by_setup.items()]
     say(owning_words.wholes_words(wholes, ground.kept.years, currency))
+    drawn = [(names.setup(setup), ground.watts[setup]) for setup in found.by_setup if setup in ground.watts]
+    if drawn:
+        say(owning_words.drawn_words(drawn, ground.kept.hours))
     if found.lacking:
         say(owning_words.uncounted_words(found.lacking))
     for a, b in ground.edges:

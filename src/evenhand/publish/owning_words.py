@@ -23,6 +23,27 @@ def hours_words(span: tuple[float, float]) -> str:
     return with_unit(low if low == high else f"{low} to {high}", "h")
 
 
+def drawn_words(named: Sequence[tuple[str, float]], hours: tuple[float, float] | None) -> str:
+    r"""What each machine draws at the wall, and what that comes to in a year; "" where nobody read it.
+
+    >>> drawn_words([("Plover", 273.07)], (900, 1500))
+    'At the wall, in these tests: Plover 273\xa0W, 246 to 410\xa0kWh a year.'
+    >>> drawn_words([("Plover", 273.07)], None), drawn_words([], (900, 1500))
+    ('At the wall, in these tests: Plover 273\xa0W.', '')
+    """
+    if not named:
+        return ""
+    told = [f"{name} {with_unit(number(watts, 0), 'W')}{_yearly(watts, hours)}" for name, watts in named]
+    return f"At the wall, in these tests: {'; '.join(told)}."
+
+
+def _yearly(watts: float, hours: tuple[float, float] | None) -> str:
+    if hours is None:
+        return ""
+    low, high = (number(watts / 1000 * end, 0) for end in hours)
+    return f", {with_unit(low if low == high else f'{low} to {high}', 'kWh')} a year"
+
+
 def tariff_words(span: tuple[str, str], currency: Currency) -> str:
     r"""What a kilowatt-hour costs, in the currency, with every digit that was written.
 

@@ -14,6 +14,7 @@ from evenhand.publish.figures.owning import Bar, owning_bars
 from evenhand.publish.money_words import amount
 from evenhand.publish.owning_words import (
     apart_words,
+    drawn_words,
     hours_words,
     range_words,
     tariff_words,
@@ -77,6 +78,7 @@ class OwningPart:
 
     heading: str
     about: str
+    drawn: str
     picture: Picture
     rows: tuple[OwnRow, ...]
     swings: tuple[SwingRow, ...]
@@ -95,6 +97,7 @@ def owning_part(
     return OwningPart(
         heading=heading_words(ground, found),
         about=about_words(plain, owning(plain)),
+        drawn=drawn_words(drawn_by(plain), plain.kept.hours),
         picture=owning_bars(bars, names, years=ground.kept.years, currency=currency),
         rows=tuple(_row(setup, own, ground) for setup, own in found.by_setup.items()),
         swings=tuple(_swings(found, ground)),
@@ -114,6 +117,12 @@ def heading_words(ground: MoneyGround, found: Owning) -> str:
         return f"{ground.names.setup(least)} costs least to own over {years}"
     both = " or ".join(ground.names.setup(each) for each in near)
     return f"Which costs least to own over {years} hangs on the assumptions: {both}"
+
+
+def drawn_by(ground: MoneyGround) -> tuple[tuple[str, float], ...]:
+    """The machines with a price by name, each with its watts at the wall, where they were read."""
+    watts = ground.watts
+    return tuple((ground.names.setup(setup), watts[setup]) for setup in ground.priced if setup in watts)
 
 
 def about_words(ground: MoneyGround, found: Owning) -> str:

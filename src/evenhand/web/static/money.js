@@ -17,6 +17,13 @@ function start() {
     round(event.target);
     show(form);
   });
+  form.addEventListener("keydown", (event) => {
+    const way = WAYS[event.key];
+    if (!way || !STOPS[event.target.name]) return;
+    event.preventDefault();
+    step(event.target, way);
+    show(form);
+  });
   form.addEventListener("submit", (event) => event.preventDefault());
 }
 
@@ -28,6 +35,15 @@ function round(input) {
   if (!stop) return;
   const plain = Number(input.dataset.plain), value = Number(input.value);
   input.value = Math.abs(value - plain) < stop / 2 ? input.dataset.plain : Number((stop * Math.round(value / stop)).toPrecision(6));
+}
+
+// A key goes on to another stop, a hundredth of the way or one: a browser's own step may be less than half a stop.
+const WAYS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 };
+
+function step(input, way) {
+  const stop = STOPS[input.name], many = Math.max(1, Math.round((input.max - input.min) / 100 / stop));
+  input.value = Number(input.value) + way * many * stop;
+  round(input);
 }
 
 function show(form) {
