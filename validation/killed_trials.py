@@ -82,8 +82,9 @@ class Bench:
                 if bench.refuse:
                     self.answer(bench.refuse, {"error": {"found": "no such setup", "todo": "name another"}})
                     return
+                again = told["key"] in bench.trials
                 bench.trials[told["key"]] = told
-                self.answer(200, {"words": "Kept."})
+                self.answer(200, {"id": len(bench.trials), "key": told["key"], "again": again})
 
             def answer(self, status: int, body: dict[str, Any]) -> None:
                 data = json.dumps(body).encode()

@@ -185,6 +185,13 @@ def test_what_cannot_be_watched_is_said() -> None:
     assert watch(heat, most_c=90.0).unguarded
 
 
+def test_a_heat_that_no_part_has_is_no_reading(clock: Clock, tmp_path: Path) -> None:
+    loose, good = sensor("temperature", lambda: 255.0), sensor("temperature", lambda: 70.0)
+    assert watch(loose, most_c=90.0).unguarded
+    end = trial(clock, tmp_path, watch=watch(loose, good, most_c=90.0))[0].run()
+    assert (end.outcome, end.hottest_c) == (PASSED, 70.0)
+
+
 def test_a_word_picks_the_temperatures_that_are_watched(clock: Clock) -> None:
     hot = sensor("temperature", lambda: 99.0, "drive")
     cool = sensor("temperature", lambda: 60.0, "package")

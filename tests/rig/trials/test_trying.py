@@ -19,7 +19,8 @@ from evenhand.rig.trials.cautions import CAUTIONS
 
 SECOND = str(1 / 3600)
 NEXT = {
-    "clock_mhz": 5300, "voltage_mv": 1275, "hours": 0.0003, "purpose": "one step down", "load": "integers",
+    "clock_mhz": 5300, "voltage_mv": 1275, "hours": 0.0003, "purpose": "walk", "words": "One step down.",
+    "caution": "Stay with it.", "load": "integers", "settings": {"load-line": "level 4"},
     "limits": [
         {"quantity": "voltage", "most": 1400, "source": "data sheet, page 9"},
         {"quantity": "temperature", "most": 95, "source": "data sheet, page 4"},
@@ -63,15 +64,15 @@ def test_it_tries_what_the_workbench_names_and_sends_the_record(
 ) -> None:
     bench.following = NEXT
     keyboard.put("yes")
-    asked = ["--setup", "wren", "--setting", "load-line=level 4", "--room", "22.5", "--note", "first"]
+    asked = ["--setup", "wren", "--room", "22.5", "--note", "first"]
     assert trial(bench.url, "--token", "-t", *asked) == 0
     told = capsys.readouterr().out
     assert "To be tried: processor of wren at 5300 MHz and 1275 mV, integers for 0.0003 h." in told
-    assert "one step down" in told
+    assert "One step down." in told
     assert "Maker's limit: voltage at most 1400 mV (data sheet, page 9)." in told
     assert all(each in told for each in CAUTIONS)
     assert "Passed after" in told
-    assert ".json: Kept." in told
+    assert "The workbench has it as trial 1." in told
     (record,) = bench.trials.values()
     assert set(record) == {
         "key", "setup", "part", "clock_mhz", "voltage_mv", "load", "hours", "outcome", "planned_h",
@@ -120,6 +121,7 @@ def test_a_point_past_the_makers_limit_is_refused_with_its_source(
     too_much = ["--setup", "wren", "--clock", "5300", "--voltage", "1425", "--hours", "1", "--attended"]
     assert trial(bench.url, *too_much) == main.TROUBLE
     told = capsys.readouterr().out
+    assert not bench.trials
     assert "1425 is past the maker's limit: voltage at most 1400 mV (data sheet, page 9)" in told
 
 
@@ -139,6 +141,23 @@ def test_why_nothing_is_to_be_tried_is_told(
     bench.following = {"why": "no limit of the maker is on record"}
     assert trial(bench.url, "--setup", "wren", "--attended") == main.TROUBLE
     assert "no limit of the maker is on record" in capsys.readouterr().out
+
+
+def test_limits_hold_for_a_typed_point_where_nothing_comes_next(
+    trial: Try, bench: Bench, capsys: pytest.CaptureFixture[str]
+) -> None:
+    limit = {"quantity": "clock", "most": 5100, "source": "data sheet, page 2"}
+    bench.following = {"why": "24 h stand there", "limits": [limit]}
+    assert trial(bench.url, *TYPED, "--attended") == main.TROUBLE
+    assert "past the maker's limit: clock at most 5100 MHz (data sheet, page 2)" in capsys.readouterr().out
+
+
+def test_a_workbench_of_another_version_is_told(
+    trial: Try, bench: Bench, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bench.following = {"clock_mhz": 5300, "limits": [{"quantity": "clock"}]}
+    assert trial(bench.url, "--setup", "wren", "--attended") == main.TROUBLE
+    assert "named no point that can be tried" in capsys.readouterr().out
 
 
 def test_while_the_workbench_is_away_the_record_waits_and_goes_along_later(
@@ -191,7 +210,10 @@ def test_what_a_person_runs_is_recorded_as_they_say(
         (["--clock", "5200"], "which setup?"),
         (["--setup", "wren"], "which point?"),
         (["--setup", "wren", "--clock", "5200", "--voltage", "1250"], "for how long?"),
-        ([*TYPED, "--hours", "-1"], "for how long?"),
+        ([*TYPED, "--hours", "-1"], "a time of -1 h is none"),
+        ([*TYPED, "--clock", "nan"], "a clock of nan MHz is none"),
+        ([*TYPED, "--room", "225"], "a room of 225 °C is none"),
+        ([*TYPED, "--note", "x" * 1001], "is longer than 1000 signs"),
         ([*TYPED, "--load", "tide"], "'tide' is none of integers, patterns, products, transforms"),
         ([*TYPED, "--setting", "level 4"], "says not what is set to what"),
     ],

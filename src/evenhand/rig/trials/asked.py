@@ -10,6 +10,8 @@ from datetime import UTC, datetime
 from typing import Any
 
 HOUR_S = 3600.0
+MOST_MHZ, MOST_MV, MOST_H = 100_000.0, 20_000.0, 10_000.0  # what a workbench takes
+LONGEST, LONGEST_NOTE = 200, 1000  # signs of a name, of a note
 
 # The words that the workbench knows an outcome by.
 PASSED, WRONG, ERROR, CRASH = "passed", "wrong result", "error", "crash"
@@ -36,6 +38,23 @@ class Asked:
     key: str = ""
     boot: str | None = None
     began_at: str = ""
+
+    def odd(self) -> str:
+        """What of it no workbench would take, in words; "" where all is well."""
+        bounds = (
+            ("clock", self.clock_mhz, 1e-9, MOST_MHZ, "MHz"),
+            ("voltage", self.voltage_mv, -MOST_MV, MOST_MV, "mV"),
+            ("time", self.planned_h, 1e-9, MOST_H, "h"),
+            ("room", self.room_c or 0.0, -40.0, 60.0, "°C"),
+        )  # fmt: skip
+        for name, value, least, most, unit in bounds:
+            if not least <= value <= most:
+                return f"a {name} of {value:g} {unit} is none"
+        texts = [(each, LONGEST) for each in (self.load, *self.settings, *self.settings.values())]
+        for text, most in (*texts, (self.note, LONGEST_NOTE)):
+            if len(text) > most:
+                return f"'{text[:40]} …' is longer than {most} signs"
+        return ""
 
     @property
     def words(self) -> str:

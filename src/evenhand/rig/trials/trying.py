@@ -21,9 +21,10 @@ from evenhand.rig.trials.answers import Answers, worked_out
 from evenhand.rig.trials.asked import CRASH, ERROR, PASSED, STOPPED, THROTTLED, WRONG, Asked, End, span
 from evenhand.rig.trials.commands import ByHand, Command
 from evenhand.rig.trials.doing import Doing
+from evenhand.rig.trials.homing import KIND
 from evenhand.rig.trials.known_answers import KnownAnswers
 from evenhand.rig.trials.stopping import Stop
-from evenhand.rig.trials.wanted import Wanted, ask_next, within
+from evenhand.rig.trials.wanted import Wanted, ask_next, point_of, within
 from evenhand.rig.trials.watching import Bounds, Watch
 from evenhand.rig.uploading import Arrived, drain
 
@@ -63,7 +64,7 @@ def address_of(asked: argparse.Namespace, state: State) -> Address | None:
 def finish_earlier(state: State, machine: Machine, operator: Operator, address: Address | None) -> None:
     """Puts every trial that lies here on its way, those that nobody ended too, and sends what it can."""
     recovery.settle(state.trials, state.spool, boot=machine.boot, ask=recovery.asking(operator))
-    waiting = sum(each.facts.get("kind") == "trial" for each in state.spool.parcels())
+    waiting = sum(each.facts.get("kind") == KIND for each in state.spool.parcels())
     if not waiting:
         return
     if address is None:
@@ -77,8 +78,11 @@ def finish_earlier(state: State, machine: Machine, operator: Operator, address: 
 
 def tell_home(arrived: Arrived) -> None:
     """That a record is on the workbench."""
-    words = arrived.told.get("words") or "The workbench has it."
-    say(f"  {arrived.parcel.name}: {words}")
+    told = arrived.told
+    number = f" as trial {told['id']}" if "id" in told else ""
+    again = "; it was there before" if told.get("again") else ""
+    if arrived.parcel.facts.get("kind") == KIND:
+        say(f"  The workbench has it{number}{again}.")
 
 
 def at_stock(asked: argparse.Namespace, state: State, operator: Operator) -> int:
@@ -113,7 +117,8 @@ def wanted_of(asked: argparse.Namespace, address: Address | None) -> Wanted | No
     if address is None:
         return None
     try:
-        return ask_next(address, asked.setup, asked.part)
+        wanted = ask_next(address, asked.setup, asked.part, asked.load)
+        return wanted if typed else point_of(wanted, f"{asked.part} of {asked.setup}")
     except EvenhandError as error:
         if not typed:
             raise
@@ -127,16 +132,22 @@ def trial_of(asked: argparse.Namespace, wanted: Wanted | None) -> Asked:
     if not typed and wanted is None:
         raise BadRecord("which point?", where="--clock", todo="give both --clock and --voltage")
     hours = asked.hours if asked.hours is not None else (wanted.hours if wanted and not typed else None)
-    if hours is None or not 0 < hours <= 10_000:
+    if hours is None:
         raise BadRecord("for how long?", where="--hours", todo="give hours above 0, as --hours 1")
     told = None if wanted is None or typed else wanted
-    return Asked(
+    trial = Asked(
         setup=asked.setup, part=asked.part,
         clock_mhz=told.clock_mhz if told else asked.clock,
         voltage_mv=told.voltage_mv if told else asked.voltage,
-        load=load_of(asked, wanted), planned_h=hours, settings=settings_of(asked.setting),
+        load=load_of(asked, wanted), planned_h=hours,
+        settings=settings_of(asked.setting) or dict(told.settings if told else {}),
         room_c=asked.room, note=asked.note,
     )  # fmt: skip
+    if odd := trial.odd():
+        raise BadRecord(
+            odd, where="try", todo="clocks in MHz, voltages in mV, rooms in °C; shorten what is long"
+        )
+    return trial
 
 
 def load_of(asked: argparse.Namespace, wanted: Wanted | None) -> str:
@@ -184,8 +195,8 @@ def watch_of(asked: argparse.Namespace, wanted: Wanted | None, machine: Machine)
 def tell_plan(trial: Asked, wanted: Wanted | None) -> None:
     """What is tried, why, and within which limits."""
     say(f"To be tried: {trial.words}.")
-    if wanted is not None and wanted.purpose:
-        say(f"  {wanted.purpose}")
+    for words in filter(None, (wanted.words, wanted.caution) if wanted else ()):
+        say(f"  {words}")
     for each in wanted.limits if wanted else ():
         say(f"  Maker's limit: {each.words}.")
 

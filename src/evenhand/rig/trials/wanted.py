@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import urlencode
 
@@ -34,13 +34,19 @@ class Limit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
-    """The next point, why, under which load and for how long; the makers' limits."""
+    """The next point, under which load and settings and for how long, in `words`; the makers' limits.
 
-    clock_mhz: float
-    voltage_mv: float
-    hours: float
-    purpose: str = ""
+    Without a point `why` says why there is none; limits stand there all the same.
+    """
+
+    clock_mhz: float = 0.0
+    voltage_mv: float = 0.0
+    hours: float = 0.0
+    words: str = ""
+    caution: str = ""
     load: str = ""
+    settings: Mapping[str, str] = field(default_factory=dict)
+    why: str = ""
     limits: tuple[Limit, ...] = ()
 
     def most(self, quantity: str) -> Limit | None:
@@ -49,27 +55,35 @@ class Wanted:
         return min(of_it, key=lambda each: each.most, default=None)
 
 
-def ask_next(address: Address, setup: str, part: str) -> Wanted:
-    """What comes next. Raises NothingNext with the workbench's reason, Unreachable, ShutOut or Refused."""
-    answer = ask(address, "GET", f"{NEXT}?{urlencode({'setup': setup, 'part': part})}")
+def ask_next(address: Address, setup: str, part: str, load: str = "") -> Wanted:
+    """What comes next of a part, under this load if one is named. Raises Unreachable, ShutOut or Refused."""
+    asked = {"setup": setup, "part": part, **({"load": load} if load else {})}
+    answer = ask(address, "GET", f"{NEXT}?{urlencode(asked)}")
     if answer.status >= 400:
         raise refusal(answer, f"{part} of {setup}")
-    told = answer.body if isinstance(answer.body, dict) else {}
-    if "clock_mhz" not in told:
-        why = str(told.get("why") or "the workbench names no point")
-        raise NothingNext(why, where=f"{part} of {setup}", todo="see its page Tuning")
-    return wanted_from(told)
+    return wanted_from(answer.body if isinstance(answer.body, dict) else {})
+
+
+def point_of(wanted: Wanted, where: str) -> Wanted:
+    """What comes next, where something does. Raises NothingNext with the workbench's reason."""
+    if wanted.why:
+        raise NothingNext(wanted.why, where=where, todo="type a point to try one all the same")
+    return wanted
 
 
 def wanted_from(told: Mapping[str, Any]) -> Wanted:
     """What the workbench said. Raises BadRecord where it is no point."""
     try:
+        limits = limits_from(told.get("limits") or ())
+        if told.get("clock_mhz") is None:
+            return Wanted(why=str(told.get("why") or "the workbench names no point"), limits=limits)
         return Wanted(
             clock_mhz=float(told["clock_mhz"]), voltage_mv=float(told["voltage_mv"]),
-            hours=float(told["hours"]), purpose=str(told.get("purpose") or ""),
-            load=str(told.get("load") or ""), limits=limits_from(told.get("limits") or ()),
+            hours=float(told["hours"]), words=str(told.get("words") or told.get("purpose") or ""),
+            caution=str(told.get("caution") or ""), load=str(told.get("load") or ""),
+            settings=dict(told.get("settings") or {}), limits=limits,
         )  # fmt: skip
-    except (KeyError, TypeError, ValueError) as error:
+    except (AttributeError, KeyError, TypeError, ValueError) as error:
         raise BadRecord(
             f"the workbench named no point that can be tried ({error})", where=NEXT,
             todo="fetch this program anew from it: they may be of two versions",

@@ -11,6 +11,7 @@ from evenhand.rig.trials.asked import STOPPED, THROTTLED, End
 GONE_S = 10.0  # without a temperature for so long a limit guards nothing
 LOW_S = 10.0  # below the clock for so long, and it is no moment between two loads
 LOW_PCT = 5.0  # clocks read are means over the cores, and wander by a step or two
+COLDEST_C, HOTTEST_C = -40.0, 150.0  # beyond these a sensor is not connected
 PROCESSOR = "processor"
 
 
@@ -109,11 +110,14 @@ class Watch:
 
 
 def reading(sensor: Sensor) -> float | None:
-    """What a sensor says now; None where it says nothing, or is gone."""
+    """What a sensor says now; None where it says nothing, is gone, or tells a heat that no part has."""
     try:
-        return sensor.read()
+        value = sensor.read()
     except OSError:
         return None
+    if value is None or (sensor.role == TEMPERATURE and not COLDEST_C <= value <= HOTTEST_C):
+        return None
+    return value
 
 
 def temperatures(sensors: Sequence[Sensor], word: str) -> tuple[Sensor, ...]:
