@@ -180,6 +180,17 @@ def test_a_record_that_is_not_wanted_is_kept(
     assert len(list((tmp_path / "state" / "not-taken").iterdir())) == 1
 
 
+def test_a_rig_that_is_shut_out_keeps_its_record(
+    trial: Try, bench: Bench, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bench.refuse = 401
+    assert trial(bench.url, *TYPED, "--attended") == 0
+    assert "does not let this rig in" in capsys.readouterr().out
+    bench.refuse = 0
+    trial("--setup", "wren")
+    assert len(bench.trials) == 1
+
+
 def test_a_workbench_in_trouble_is_asked_again(trial: Try, bench: Bench, tmp_path: Path) -> None:
     bench.refuse = 503
     assert trial(bench.url, *TYPED, "--attended") == 0

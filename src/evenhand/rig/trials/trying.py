@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 from evenhand.errors import BadRecord, EvenhandError
-from evenhand.rig.asking import Address, Unreachable
+from evenhand.rig.asking import Address, ShutOut, Unreachable
 from evenhand.rig.loads.crew import cores
 from evenhand.rig.loads.known import LOADS, load_named
 from evenhand.rig.loads.memory import free_mib, size_for
@@ -72,7 +72,7 @@ def finish_earlier(state: State, machine: Machine, operator: Operator, address: 
         return
     try:
         drain(address, state.spool, tell_home, tell_refusal)
-    except Unreachable as error:
+    except (Unreachable, ShutOut) as error:
         say(f"  {error}. {waiting} records wait on this disk, and go along at the next start.")
 
 
