@@ -90,11 +90,14 @@ def stacked_columns(rows: Sequence[Row], begun: Frame, about: Pair, reach: float
 
 
 def stacked_word(row: Row, about: Pair) -> str:
-    """What a row of a narrow card says: who is ahead by how much, as no head says whose the numbers are."""
-    sides = {Outcome.AHEAD: about.a, Outcome.BEHIND: about.b}
-    if row.outcome not in sides or row.span is None or row.foretold:
+    """What a row of a narrow card says: whose the number is, as no head does.
+
+    It is the first setup's in every row, as the scale below is. A lead of the second over the first is another
+    number: who is 14.7 % behind is led by 17.2 %.
+    """
+    if row.outcome not in (Outcome.AHEAD, Outcome.BEHIND) or row.span is None or row.foretold:
         return row.word
-    return f"{about.names.setup(sides[row.outcome])} {row.word.lstrip('+−')}"
+    return f"{about.names.setup(about.a)} {row.word}"
 
 
 def subject_width(about: Pair, style: Style) -> float:

@@ -91,7 +91,7 @@ def _said(row: Row, columns: Columns, about: Pair, middle: float) -> list[Drawn]
 
 
 def shortened(word: str, row: Row, columns: Columns, size: float) -> tuple[str, float]:
-    """The word in its room: smaller, and at last without the name of who is ahead, which the mark tells."""
+    """The word in its room: smaller, and at last without the name, as it is the same one in every row."""
     style = columns.frame.style
     if not style.narrow or width(word, size, Face.STRONG) <= columns.words_room:
         return word, size
