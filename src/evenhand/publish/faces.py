@@ -22,6 +22,8 @@ UNKNOWN_WIDTH = 1000  # a character that no face of ours holds: allow a full em
 FOREIGN = 1.25  # how much wider than ours another font may run
 ELLIPSIS = "…"
 _NUMBERED = re.compile(r" \d{1,4}\Z")
+# An interval in brackets with what ends the sentence, or any word: between these a line may end.
+_PIECES = re.compile(r"\((?:\d+\xa0%: )?[+−]?\d[^() ]* to [+−]?\d[^() ]*\)[^ ]*|[^ ]+")
 STAND_IN = "?"  # for a sign that no face of ours holds
 
 
@@ -176,19 +178,28 @@ class Fitted:
 def wrap(text: str, room: float, size: float, face: Face = Face.TEXT) -> tuple[str, ...]:
     """The text broken at its spaces into lines no wider than `room` (a longer word stands alone).
 
-    A no-break space holds number and unit together.
+    A no-break space holds number and unit together; an interval in brackets stays on one line that holds it.
 
     >>> wrap("Plover ahead in four", 600, 100)
     ('Plover ahead', 'in four')
+    >>> wrap("quieter by 2.9 dB (2.3 to 3.5).", 900, 100)
+    ('quieter by 2.9 dB', '(2.3 to 3.5).')
     """
     lines: list[str] = []
-    for word in text.split(" "):
+    for word in _words(text, room, size, face):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and width(longer, size, face) <= room:
             lines[-1] = longer
         else:
             lines.append(word)
     return tuple(lines)
+
+
+def _words(text: str, room: float, size: float, face: Face) -> list[str]:
+    """The pieces between which a line may end: words, and intervals in brackets that one line has room for."""
+    pieces = _PIECES.findall(text) if "(" in text else text.split(" ")
+    fitting = ([piece] if width(piece, size, face) <= room else piece.split(" ") for piece in pieces)
+    return [word for words in fitting for word in words]
 
 
 def balance(lines: tuple[str, ...], size: float, face: Face) -> tuple[str, ...]:
@@ -199,7 +210,7 @@ def balance(lines: tuple[str, ...], size: float, face: Face) -> tuple[str, ...]:
     """
     if len(lines) != 2:
         return lines
-    words = " ".join(lines).split(" ")
+    words = _PIECES.findall(" ".join(lines))
     breaks = [(" ".join(words[:i]), " ".join(words[i:])) for i in range(1, len(words))]
     return min(breaks, key=lambda two: max(width(text, size, face) for text in two))
 
