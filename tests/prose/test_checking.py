@@ -107,6 +107,23 @@ def test_a_typed_figure_is_offered_its_reference_right_or_wrong(checked: Check) 
     assert checked(f"Plover reaches {right.would_stand} in Salt Causeway.") == ()
 
 
+@pytest.mark.parametrize(
+    ("text", "would"),
+    [
+        ("In games Plover is ahead of Dunlin by 12 %.", "{lead of plover over dunlin across games}"),
+        ("Plover is 30 % quicker than Dunlin in games.", "{lead of plover over dunlin across games}"),
+        (
+            "Plover draws 20 % less than Dunlin at the wall in Timeline export.",
+            "{watts of plover below dunlin in export}",
+        ),
+    ],
+)
+def test_a_typed_figure_is_offered_one_of_the_sort_that_its_words_are_of(
+    text: str, would: str, checked: Check
+) -> None:
+    assert would in [o.would_stand for o in checked(text) if o.rule is Rule.CONTRARY_NUMBER]
+
+
 def test_a_reference_of_something_else_is_told_with_the_right_one(checked: Check) -> None:
     (found,) = checked(
         "In Hollow Regatta, Plover is ahead of Dunlin by {lead of plover over dunlin in causeway}."
@@ -140,6 +157,12 @@ def test_a_loan_is_to_be_said_somewhere(ground: Ground) -> None:
     assert found.rule is Rule.UNDISCLOSED
     assert "lent, and to be given back" in found.would_stand
     assert check(parse(f"{text} Harrowfen lent us that card."), own, rules()) == ()
+
+
+def test_where_a_machine_with_a_lent_part_is_praised_the_words_of_praise_are_shown(ground: Ground) -> None:
+    own = replace(ground, disclosures={"harrowfen-lantern-40": (How.LOAN,)})
+    (found,) = check(parse("In Salt Causeway, Plover is ahead of Dunlin."), own, rules())
+    assert (found.rule, found.excerpt) == (Rule.UNDISCLOSED, "ahead of")
 
 
 def test_tests_that_are_counted_are_counted_again(checked: Check) -> None:

@@ -14,12 +14,13 @@ from evenhand.prose.spoken import place_of
 from evenhand.records.builds import Part
 from evenhand.records.publications import How
 
+Span = tuple[int, int]  # from where to where in a sentence whose names are signs
 PRAISES = SIDED | {"first"}
 LONGEST = 800  # characters of a sentence that is read; people speak in some hundred
 
 
 def undisclosed(
-    reading: Reading, named: Sequence[tuple[Part, int]], every: Sequence[Signed], *, told: set[str]
+    reading: Reading, named: Sequence[tuple[Part, Span]], every: Sequence[Signed], *, told: set[str]
 ) -> Iterator[Objection]:
     """Disclosures on record of parts that a sentence is about, where the whole script has no word of them."""
     for part, at in named:
@@ -40,27 +41,27 @@ def untold(every: Sequence[Signed], ground: Ground, rules: Rules) -> Iterator[tu
                 yield part, how
 
 
-def parts_named(reading: Reading) -> Iterator[tuple[Part, int]]:
+def parts_named(reading: Reading) -> Iterator[tuple[Part, Span]]:
     """The parts that a sentence names: by name, or by their kind beside the setup that they sit in."""
     sentence, ground = reading.sentence, reading.ground
     by_key = {part.key: part for part in ground.parts}
     for mention in sentence.of(Named.PART):
-        yield by_key[mention.key], mention.at
+        yield by_key[mention.key], (mention.at, mention.at + 1)
     setups = sentence.keys(Named.SETUP) or reading.context.recent[:1]
     for mention in sentence.of(Named.KIND):
         for key in dict.fromkeys(key for setup in setups for key in ground.inside.get(setup, ())):
             if key in by_key and by_key[key].kind == mention.key:
-                yield by_key[key], mention.at
+                yield by_key[key], (mention.at, mention.at + 1)
 
 
-def parts_praised(reading: Reading, claims: Iterable[Claim]) -> Iterator[tuple[Part, int]]:
+def parts_praised(reading: Reading, claims: Iterable[Claim]) -> Iterator[tuple[Part, Span]]:
     """The parts of the setups that a sentence puts ahead: who lent or gave one has a stake in it."""
     by_key = {part.key: part for part in reading.ground.parts}
     for claim in claims:
         if claim.rule.says in PRAISES and not claim.denied:
             for key in (key for setup in claim.better for key in reading.ground.inside.get(setup, ())):
                 if key in by_key:
-                    yield by_key[key], claim.span[0]
+                    yield by_key[key], claim.span
 
 
 def discloses(sentence: Signed, part: Part, how: How, rules: Rules) -> bool:
@@ -77,8 +78,8 @@ def discloses(sentence: Signed, part: Part, how: How, rules: Rules) -> bool:
     )
 
 
-def _objection(part: Part, how: How, at: int, reading: Reading) -> Objection:
-    place, excerpt = place_of((at, at + 1), reading)
+def _objection(part: Part, how: How, at: Span, reading: Reading) -> Objection:
+    place, excerpt = place_of(at, reading)
     rules = reading.rules
     return Objection(
         rule=Rule.UNDISCLOSED, place=place, excerpt=excerpt,

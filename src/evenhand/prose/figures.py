@@ -17,6 +17,8 @@ from evenhand.prose.spelling import decimals_of, value_of
 from evenhand.prose.spoken import place_of
 
 LOOSE = frozenset({"%", "W", "dB", "K", "points", ""})  # units in which methods are told as well
+# Sorts whose words are also in sentences on others: of these a clause speaks where it has no word of any other.
+BROAD = frozenset({"lead", "joules"})
 LEAST_WIDTH = 0.5  # a figure in words is rounded at least to whole units
 
 
@@ -172,7 +174,10 @@ def _objection(figure: Figure, reading: Reading, rule: Rule, reason: str, would:
 
 
 def _candidates(figure: Figure, reading: Reading) -> Iterator[Quotable]:
-    """Figures of the record that a typed one may mean: its unit, setups and scope; nearest first."""
+    """Figures of the record that a typed one may mean, by unit, setups and scope.
+
+    Those of the sort that its clause speaks of come first, and among these the nearest.
+    """
     span = _clause_of(figure.span, reading)
     named = set(reading.sentence.keys(Named.SETUP, span) or reading.context.recent[:2])
     if reading.context.subject and reading.rules["roles.it"].search(reading.text(span)):
@@ -184,8 +189,21 @@ def _candidates(figure: Figure, reading: Reading) -> Iterator[Quotable]:
         and q.setups and set(q.setups) <= named and _in_scope(q, scope)
     ]  # fmt: skip
     both = [q for q in fitting if set(q.setups) == named] or fitting
-    value = figure.value or 0.0
-    yield from sorted(both, key=lambda q: (abs(q.value - value), q.address))
+    value, spoken = figure.value or 0.0, sorts_spoken(span, reading)
+    yield from sorted(both, key=lambda q: (_aside(q.sort, spoken), abs(q.value - value), q.address))
+
+
+def sorts_spoken(span: tuple[int, int], reading: Reading) -> frozenset[str]:
+    """The sorts of figure that the words of a clause are of."""
+    rules, text = reading.rules, reading.text(span)
+    return frozenset(n for n in rules.plain.get("topics", {}) if rules[f"topics.{n}"].search(text))
+
+
+def _aside(sort: Sort, spoken: frozenset[str]) -> int:
+    """How far a sort is from what a clause speaks of: 0 where its words are of it."""
+    if sort.value not in spoken:
+        return 2
+    return 1 if sort.value in BROAD else 0
 
 
 def _clause_of(span: tuple[int, int], reading: Reading) -> tuple[int, int]:

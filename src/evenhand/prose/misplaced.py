@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from evenhand.errors import EvenhandError
 from evenhand.prose.clauses import clauses
+from evenhand.prose.figures import sorts_spoken
 from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.quotable import Quotable
 from evenhand.prose.reading import Reading
@@ -49,13 +50,11 @@ def misplaced_references(reading: Reading) -> Iterator[Objection]:
 
 
 def _spoken(span: tuple[int, int], reading: Reading) -> Spoken:
-    sentence, rules = reading.sentence, reading.rules
-    text = reading.text(span)
-    topics = [name for name in rules.plain.get("topics", {}) if rules[f"topics.{name}"].search(text)]
+    sentence = reading.sentence
     return Spoken(
         tests=frozenset(sentence.keys(Named.TEST, span)),
         audiences=frozenset(sentence.keys(Named.AUDIENCE, span)),
-        setups=frozenset(sentence.keys(Named.SETUP, span)), topics=frozenset(topics),
+        setups=frozenset(sentence.keys(Named.SETUP, span)), topics=sorts_spoken(span, reading),
     )  # fmt: skip
 
 
