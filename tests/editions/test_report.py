@@ -21,7 +21,7 @@ from evenhand.editions.article import (
     Refusal,
     RunRow,
 )
-from evenhand.editions.report import in_signs, lost_words, report_data, typeset
+from evenhand.editions.report import in_keys, in_signs, keys_words, lost_words, report_data, typeset
 from evenhand.publish.painting import painted
 
 MARGIN_PT = 50  # of 57: a point or two of overhang are nothing
@@ -76,3 +76,13 @@ def test_a_report_says_that_its_letters_lack_signs_and_else_nothing_of_it() -> N
     (said,) = lost_words(report_data(article("千鳥 K6")))
     assert said.startswith("The letters of this report lack two signs")
     assert typeset(article("千鳥 K6"), ())
+
+
+def test_machines_whose_names_it_cannot_write_go_by_their_keys_and_stay_apart() -> None:
+    keys = {"kestrel": "千鳥", "heron": "千鳥 2"}
+    write = in_keys(keys)
+    assert write("千鳥 2 is ahead of 千鳥 by 2 %.") == "heron is ahead of kestrel by 2 %."
+    assert "kestrel and heron" in " ".join(keys_words(keys))
+    assert lost_words([write(each) for each in keys.values()]) == []
+    assert keys_words({}) == []
+    assert typeset(article("千鳥"), (), {"kestrel": "千鳥"}) != typeset(article("千鳥"), ())

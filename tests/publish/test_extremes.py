@@ -174,6 +174,11 @@ def test_a_test_and_a_setup_of_one_key_stand_each_for_their_own_name():
     assert (names.setup("a"), names.test("a"), dict(names.stand_ins)) == ("Wren", "a", {"a": "Жук"})
 
 
+def test_figures_in_a_name_of_foreign_letters_do_not_keep_it_from_its_key():
+    names = Names(setups={}, tests={}, others={"beetle-7": "Жук 7 (М) 2026", "lodz": "Łódź 2026"}).drawn()
+    assert (names.other("beetle-7"), names.other("lodz")) == ("beetle-7", "Łódź 2026")
+
+
 def test_a_study_of_one_test_has_one_row_and_no_index():
     one = s.PAIR[:1]
     for indexes in ([], [s.index("", one, 0.01), s.index("games", one, 0.01)]):

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from importlib.resources import as_file, files
 from io import BytesIO
 from typing import Any
 
 from evenhand.editions.article import Article
+from evenhand.publish.direction import isolated
 from evenhand.publish.faces import STAND_IN, spelled
-from evenhand.publish.numbers import counted
+from evenhand.publish.numbers import counted, listed
 from evenhand.publish.picture import Picture
 from evenhand.publish.written import Write, writing
 from evenhand.publish.written_pages import picture_written
@@ -20,15 +22,20 @@ STANDARD = "ua-1"
 FOLDERS = ("ttf", "ttf-ext")  # Latin with our own signs, and the further letters that names need
 
 
-def report_pdf(article: Article, pictures: Sequence[Picture]) -> bytes:
-    """The report. `pictures` are drawn in plain colours; their titles and descriptions become their text."""
+def report_pdf(article: Article, pictures: Sequence[Picture], keys: Mapping[str, str] | None = None) -> bytes:
+    """The report. `pictures` are drawn in plain colours; their titles and descriptions become their text.
+
+    `keys` has the names by key that the fonts cannot write: each goes by its key.
+    """
     made: bytes = typeset(
-        article, pictures, pdf_standards=[STANDARD], timestamp=int(article.at.timestamp())
+        article, pictures, keys or {}, pdf_standards=[STANDARD], timestamp=int(article.at.timestamp())
     )  # fmt: skip
     return made
 
 
-def typeset(article: Article, pictures: Sequence[Picture], **form: Any) -> Any:
+def typeset(
+    article: Article, pictures: Sequence[Picture], keys: Mapping[str, str] | None = None, **form: Any
+) -> Any:
     """The report as typst sets it, in the form that is asked for: bytes, or those of each page."""
     import typst
 
@@ -37,8 +44,9 @@ def typeset(article: Article, pictures: Sequence[Picture], **form: Any) -> Any:
     shown = [picture_written(each, write) for each in pictures]
     drawn = {f"picture-{i}.svg": spelled(each.svg, held()).encode() for i, each in enumerate(shown)}
     alts = [f"{each.title}. {each.description}" for each in shown]
-    data = report_data(article)
-    data["caveats"] += lost_words(data)
+    by_key = in_keys(keys or {})
+    data, alts = _each(report_data(article), by_key), _each(alts, by_key)
+    data["caveats"] += [*keys_words(keys or {}), *lost_words(data)]
     told = _each(data, write) | {
         "pictures": [{"path": path, "alt": alt} for path, alt in zip(drawn, alts, strict=True)]
     }
@@ -64,6 +72,27 @@ def held() -> frozenset[str]:
     text = [signs for signs in cuts.values() if ord("A") in signs]
     own = [signs for signs in cuts.values() if ord("A") not in signs]
     return frozenset(map(chr, set.intersection(*text).union(*own))) | frozenset("\n\t")
+
+
+def in_keys(keys: Mapping[str, str]) -> Write:
+    """How a text is written with keys in the place of names that the fonts lack most letters of.
+
+    >>> in_keys({"beetle": "Жук", "big": "Жук 2"})("Жук 2 is ahead of Жук.")
+    'big is ahead of beetle.'
+    """
+    by_name = {told: key for key, name in keys.items() for told in (name, isolated(name))}
+    if not by_name:
+        return str
+    names = re.compile("|".join(map(re.escape, sorted(by_name, key=len, reverse=True))))
+    return lambda text: names.sub(lambda found: by_name[found[0]], text)
+
+
+def keys_words(keys: Mapping[str, str]) -> list[str]:
+    """What a report says where keys stand for names, as a sentence; none where it writes every name."""
+    if not keys:
+        return []
+    said = "The letters of this report cannot write every name: by their keys go"
+    return [f"{said} {listed(tuple(keys))}. The article and the data hold the names."]
 
 
 def lost_words(data: Any) -> list[str]:

@@ -176,8 +176,14 @@ class Names:
 
 
 def _undrawable(named: Mapping[str, str]) -> dict[str, str]:
-    """The names most of whose signs the fonts lack, by keys that can be drawn."""
-    return {k: n for k, n in named.items() if 2 * _lost(n) > len(n) and not _lost(k)}
+    """The names most of whose letters or signs the fonts lack, by keys that can be drawn."""
+    return {k: n for k, n in named.items() if _mostly_lost(n) and not _lost(k)}
+
+
+def _mostly_lost(name: str) -> bool:
+    """Whether little of a name would be left: figures and brackets beside its letters do not tell it."""
+    letters = "".join(filter(str.isalpha, name))
+    return 2 * _lost(name) > len(name) or 2 * _lost(letters) > len(letters)
 
 
 def _lost(name: str) -> int:

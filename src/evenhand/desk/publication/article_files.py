@@ -18,6 +18,7 @@ from evenhand.desk.publication.article_corrections import EARLIER
 from evenhand.desk.publication.articles import ARCHIVE, DATA, Lying, article_of
 from evenhand.desk.publication.bundling import FOLDER, Made, bundled_files
 from evenhand.desk.publication.card_changes import CardNow, TouchedCard, cards_changed
+from evenhand.desk.publication.card_ground import keys_for_names
 from evenhand.desk.publication.edition_cards import cards_listed
 from evenhand.desk.publication.narrating import chapters_of, spoken_of, touched_since
 from evenhand.desk.publication.spoken_scripts import sentences_touched
@@ -68,7 +69,7 @@ def article_files_of(
     )  # fmt: skip
     made = {ARTICLE + path: data for path, data in article_files(article).items()}
     made |= {TEXTS + path: told.encode() for path, told in texts(snapshot, beside).items()}
-    made[REPORT] = report_pdf(article, report_pictures(record))
+    made[REPORT] = report_pdf(article, report_pictures(record), keys_for_names(wb, record))
     return made
 
 

@@ -91,6 +91,11 @@ def card_names(wb: Workbench, record: StudyOnRecord, changed: Sequence[ChangedTe
     return replace(drawn_names(record, changed), others=others)
 
 
+def keys_for_names(wb: Workbench, record: StudyOnRecord) -> Mapping[str, str]:
+    """The names that our fonts cannot write, by the keys that stand for them on cards and in the report."""
+    return card_names(wb, record, changed_terms(wb, record)).drawn().stand_ins
+
+
 def not_drawn(wb: Workbench, record: StudyOnRecord) -> tuple[str, ...]:
     """What cards cannot write out, as sentences: whose key stands for a name, which signs are drawn plainly.
 
