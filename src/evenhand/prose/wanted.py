@@ -39,6 +39,7 @@ class Wanted:
     `compares` says that it holds setups against each other even where it names none, `against` that it holds
     the one that it names against something else. `parts` are those named where no setup is: what they do is
     asked, which only causes answer. `buys` says that it asks what to buy, which value answers as well.
+    `metric` is the number that it asks by, where that is another than the headline one.
     """
 
     setups: tuple[str, ...]
@@ -53,6 +54,7 @@ class Wanted:
     against: bool = False
     parts: tuple[str, ...] = ()
     buys: bool = False
+    metric: str = ""
 
 
 def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
@@ -73,7 +75,7 @@ def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
         budget=budget(sentence.text, ground, rules), kind=_kind(sentence, ground),
         unknown="" if meant else unknown, compares=_compares(sentence, matter, rules),
         against=bool(rules["asking.against"].search(sentence.text)),
-        buys=bool(rules["asking.buying"].search(sentence.text)),
+        buys=bool(rules["asking.buying"].search(sentence.text)), metric=_metric(sentence, rules),
     )  # fmt: skip
     parts = sentence.keys(Named.PART)
     if not parts or asked.setups or matter is not Matter.SPEED:
@@ -96,6 +98,12 @@ def _kind(sentence: Signed, ground: Ground) -> str:
     """The kind of part that it names, by itself or by a part; "" for none."""
     parts = (ground.kinds_of(part) for part in sentence.keys(Named.PART))
     return next(iter((*sentence.keys(Named.KIND), *parts)), "")
+
+
+def _metric(sentence: Signed, rules: Rules) -> str:
+    """The number by which it asks, beside averages and scores, which are what everything is told by."""
+    low = (metric for metric in rules.metrics if "low" in metric.sorts)
+    return next((metric.key for metric in low if metric.pattern.search(sentence.text)), "")
 
 
 def _matter(sentence: Signed, rules: Rules) -> Matter:

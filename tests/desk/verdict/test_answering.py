@@ -176,6 +176,9 @@ def test_the_order_in_which_the_two_are_named_changes_nothing(saltmarsh: Workben
         ("Is Plover faster than Dunlin in other games?", "A title not tested may fall anywhere"),
         ("Is Plover better than Dunlin for video calls?", "Nothing on record is called “video calls”"),
         ("Will it last?", "No ageing trials"),
+        ("Does Plover crash?", "No ageing trials"),
+        ("Will Plover be faster in games you did not test?", "A title not tested may fall anywhere"),
+        ("Is Plover good for 4K?", "Nothing on record is called “4K”"),
         ("Is Plover better than Gull?", "only Plover is on record"),
         ("What time is it? <b>", "names none of the setups"),
         ("Is Plover cooler than Dunlin in Salt Causeway?", "No levels in common"),
@@ -188,6 +191,20 @@ def test_what_nobody_measured_is_not_known_and_says_why(
     assert told in words(found)
     if "time" not in question:
         assert found.known is Known.UNKNOWN
+
+
+def test_who_asks_of_lows_is_told_of_lows_and_that_they_are_it(saltmarsh: Workbench) -> None:
+    found = said(saltmarsh, "Which has the best 1% lows in Ember Parish?")
+    assert "By the 1% low: In Ember Parish, Plover is ahead of Wren by 36.8 % (34.2 to 39.4)." in words(found)
+    assert {line.address for line in found.lines} == {""}
+    everywhere = said(saltmarsh, "Has Plover better lows than Dunlin?")
+    assert len(everywhere.lines) == 5  # the games: a score has no lows
+
+
+def test_a_question_of_anything_is_one_over_all_tests(saltmarsh: Workbench) -> None:
+    assert "Over these nine tests, Plover is ahead" in words(
+        said(saltmarsh, "Is Wren faster than Plover in anything?")
+    )
 
 
 def test_what_is_measured_in_one_place_and_open_in_another_says_where(saltmarsh: Workbench) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import combinations
 from typing import Any
@@ -15,6 +15,8 @@ from evenhand.desk.publication.scripts import ground_of
 from evenhand.desk.publication.snapshots import claim_address
 from evenhand.desk.verdict.spending import Spending, spending
 from evenhand.errors import BadRecord
+from evenhand.metrics.definitions import definition
+from evenhand.prose.asked import by_metric
 from evenhand.prose.ground import NOBODY, Ground
 from evenhand.prose.rules import ENGLISH, rules
 from evenhand.prose.wanted import LONGEST, Matter, Wanted, wanted
@@ -108,7 +110,13 @@ def _lines(
         yield _nothing_to_choose(ground, asked, money.within)
     for first, other in pairs:
         for how, audience in _standings(ground, asked, (first, other)):
-            yield _line(how, ground, (first, other), audience, place)
+            line = _line(how, ground, (first, other), audience, place)
+            yield _by(asked.metric, line) if how.kind is Kind.TEST and asked.metric else line
+
+
+def _by(metric: str, line: Line) -> Line:
+    """A line that says by which number; only what is told by the headline number has an address."""
+    return replace(line, words=f"By the {definition(metric).label}: {line.words}", address="")
 
 
 def _pairs(ground: Ground, asked: Wanted, money: Spending) -> list[tuple[str, str]]:
@@ -158,12 +166,21 @@ def _standings(ground: Ground, asked: Wanted, pair: tuple[str, str]) -> Iterator
     elif asked.matter is Matter.UNTESTED or asked.unknown:
         groups = asked.groups or [group for group in plain.indexes if group] or [""]
         yield from ((standing(Kind.FORECAST, plain, about=group), NOBODY) for group in groups)
-    elif asked.tests:
-        yield from ((standing(Kind.TEST, plain, about=t, tests=(t,)), NOBODY) for t in asked.tests)
+    elif asked.tests or asked.metric:
+        yield from ((how, NOBODY) for how in _by_tests(ground, asked, plain))
     elif asked.groups and not asked.audiences:
         yield from ((standing(Kind.INDEX, plain, about=group), NOBODY) for group in asked.groups)
     else:
         yield from _for_people(ground, asked, pair, plain)
+
+
+def _by_tests(ground: Ground, asked: Wanted, plain: Backing) -> Iterator[Standing]:
+    """Test by test, by the number that is asked for: nothing joins tests by another than the headline one."""
+    own = by_metric(plain, asked.metric) if asked.metric else plain
+    told = {f.test for f in own.findings}
+    group = asked.groups[0] if asked.groups else ""
+    for test in asked.tests or tuple(t for t in ground.group_tests(group) if t in told):
+        yield standing(Kind.TEST, own, about=test, tests=(test,))
 
 
 def unlike_kinds(ground: Ground, pair: tuple[str, str]) -> tuple[str, ...]:
