@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import shutil
+from pathlib import Path
+
+from evenhand.demo.narration import checked_draft, first_draft
 from evenhand.desk.comparison.charting import Drawn
 from evenhand.desk.publication.shot_list import (
     NO_CUE,
@@ -10,8 +14,10 @@ from evenhand.desk.publication.shot_list import (
     shot_list_answer,
     shot_list_text,
 )
+from evenhand.desk.publication.shots import shots_of
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
+from evenhand.store.workbench import open_workbench
 
 
 def card(name: str) -> Drawn:
@@ -70,3 +76,10 @@ def test_the_same_for_programs() -> None:
     }  # fmt: skip
     assert answer["shots"][1]["cards"] == []
     assert "method" in answer["never_shown"]
+
+
+def test_every_cue_of_the_examples_own_script_shows_a_card(decided_file: Path, tmp_path: Path) -> None:
+    shutil.copy(decided_file, tmp_path / "w.evenhand")
+    with open_workbench(tmp_path / "w.evenhand") as wb:
+        for text in (first_draft(), checked_draft()):
+            assert all(shot.cards for shot in shots_of(wb, "saltmarsh", text).shots)
