@@ -64,7 +64,7 @@ def test_each_medium_is_light_or_dark_without_another_layout():
 
 
 def test_a_narrow_card_tells_every_number_of_the_setup_that_the_scale_is_of():
-    # Dunlin leads Plover by 17.2 % where Plover is 14.7 % behind: the one is never told under the other's name.
+    # Dunlin leads Plover by 17.2 % where Plover is 14.7 % behind: one is never told under the other's name.
     words = {
         t.words.text for p in interval_plot(s.WHOLE, s.NAMES, style=for_medium(Medium.TALL)) for t in texts(p)
     }

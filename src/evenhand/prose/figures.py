@@ -17,7 +17,7 @@ from evenhand.prose.spelling import decimals_of, value_of
 from evenhand.prose.spoken import place_of
 
 LOOSE = frozenset({"%", "W", "dB", "K", "points", ""})  # units in which methods are told as well
-# Sorts whose words are also in sentences on others: of these a clause speaks where it has no word of any other.
+# Their words are in sentences on other sorts, too: of these a clause speaks where it has no word of others.
 BROAD = frozenset({"lead", "joules"})
 LEAST_WIDTH = 0.5  # a figure in words is rounded at least to whole units
 

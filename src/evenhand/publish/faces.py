@@ -196,7 +196,7 @@ def wrap(text: str, room: float, size: float, face: Face = Face.TEXT) -> tuple[s
 
 
 def _words(text: str, room: float, size: float, face: Face) -> list[str]:
-    """The pieces between which a line may end: words, and intervals in brackets that one line has room for."""
+    """The pieces between which a line may end: words, and intervals in brackets where a line holds them."""
     pieces = _PIECES.findall(text) if "(" in text else text.split(" ")
     fitting = ([piece] if width(piece, size, face) <= room else piece.split(" ") for piece in pieces)
     return [word for words in fitting for word in words]

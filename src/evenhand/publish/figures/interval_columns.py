@@ -92,8 +92,8 @@ def stacked_columns(rows: Sequence[Row], begun: Frame, about: Pair, reach: float
 def stacked_word(row: Row, about: Pair) -> str:
     """What a row of a narrow card says: whose the number is, as no head does.
 
-    It is the first setup's in every row, as the scale below is. A lead of the second over the first is another
-    number: who is 14.7 % behind is led by 17.2 %.
+    It is the first setup's in every row, as the scale below is. A lead of the second over the first is
+    another number: who is 14.7 % behind is led by 17.2 %.
     """
     if row.outcome not in (Outcome.AHEAD, Outcome.BEHIND) or row.span is None or row.foretold:
         return row.word
