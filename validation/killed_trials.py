@@ -128,7 +128,9 @@ def start(state: Path, boot: str, *words: str, beat_s: float = BEAT_S) -> subpro
     )
 
 
-def one_try(bench: Bench, place: Path, kind: str, rng: np.random.Generator, told: Told) -> None:
+def one_try(
+    bench: Bench, place: Path, kind: str, rng: np.random.Generator, told: Told, *, longest_s: float
+) -> None:
     """One trial, its end, and the starts after it. Raises AssertionError where the record is not right."""
     point = ["--setup", "wren", "--clock", "5200", "--voltage", "1250", "--hours", "1", "--attended"]
     program = start(place, "first", bench.url, "--token", "t", *point)
@@ -141,7 +143,7 @@ def one_try(bench: Bench, place: Path, kind: str, rng: np.random.Generator, told
         assert "Traceback" not in line
     assert begin is not None
     workers = children(program.pid)
-    time.sleep(float(rng.uniform(0, LONGEST_S)))
+    time.sleep(float(rng.uniform(0, longest_s)))
     program.send_signal({"asked to end": signal.SIGTERM, "stopped": signal.SIGINT}.get(kind, signal.SIGKILL))
     rest = program.communicate()[0]
     lived_s = time.monotonic() - begin + 0.5  # it may have begun a little before its first beat was heard
@@ -206,12 +208,12 @@ def look(bench: Bench, place: Path, kind: str, *, held_s: float, lived_s: float)
     assert not list((place / "spool").glob("[0-9]*"))
 
 
-def tries(many: int, *, seed: int, told: Told) -> None:
+def tries(many: int, *, seed: int, told: Told, longest_s: float = LONGEST_S) -> None:
     """So many tries, of each kind in turn."""
     rng = np.random.default_rng(seed)
     for number in range(many):
         with tempfile.TemporaryDirectory() as name, Bench() as bench:
-            one_try(bench, Path(name), KINDS[number % len(KINDS)], rng, told)
+            one_try(bench, Path(name), KINDS[number % len(KINDS)], rng, told, longest_s=longest_s)
 
 
 def main() -> None:

@@ -55,6 +55,18 @@ def test_a_question_is_answered_by_what_is_typed_after_it(monkeypatch: pytest.Mo
     assert operator.ask("? ") == "in time"
 
 
+def test_a_question_may_have_an_end_and_what_is_typed_later_answers_the_next(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    keyboard, operator = typing(monkeypatch), Operator()
+    with pytest.raises(NobodyThere, match="nobody has answered in time"):
+        operator.ask("? ", longest_s=0.05)
+    keyboard.put("late")
+    assert soon(lambda: not operator._lines.empty())
+    keyboard.put("in time")
+    assert operator.ask("? ") == "in time"
+
+
 def test_nobody_there_is_no_answer(monkeypatch: pytest.MonkeyPatch) -> None:
     def closed(*_: object) -> str:
         raise EOFError

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import os
 import queue
 import sys
 import threading
+import time
 
 from evenhand.errors import EvenhandError
 
@@ -46,17 +48,20 @@ class Operator:
         self._reader: threading.Thread | None = None
         self._reading = False
 
-    def ask(self, words: str) -> str:
-        """What is typed in answer. Raises NobodyThere where the terminal has no keyboard."""
+    def ask(self, words: str, *, longest_s: float = math.inf) -> str:
+        """What is typed in answer. Raises NobodyThere where the terminal has no keyboard, or all is still."""
         if not self._lines.empty():  # pressed before the question was put
             self._take()
         print(words, end="", flush=True)
         self._read_on()
-        while True:
+        until = time.monotonic() + longest_s
+        while time.monotonic() < until:
             try:
-                return self._take(LOOK_AGAIN_S)
+                return self._take(min(LOOK_AGAIN_S, longest_s))
             except queue.Empty:
                 continue
+        print(flush=True)
+        raise NobodyThere("nobody has answered in time", where="the terminal", todo="answer sooner")
 
     def pressed(self) -> bool:
         """Whether Enter was pressed since this was first asked. Does not wait."""

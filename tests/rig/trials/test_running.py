@@ -298,6 +298,18 @@ def test_what_a_person_says_of_a_load_by_hand_stands_last(clock: Clock, tmp_path
     assert read(path).end["why"] == "as said"
 
 
+def test_a_load_by_hand_has_not_passed_before_somebody_says_so(clock: Clock, tmp_path: Path) -> None:
+    def ended(_: End) -> End:
+        raise KeyboardInterrupt  # the program is killed while it asks
+
+    made, _ = trial(clock, tmp_path, doing=ByHand(), after=ended)
+    with pytest.raises(KeyboardInterrupt):
+        made.run()
+    (path,) = journals(tmp_path / "trials")
+    assert read(path).end["outcome"] == STOPPED
+    assert "nobody said how it went" in read(path).end["why"]
+
+
 def command(words: str, tmp_path: Path, hours: float) -> End:
     asked = replace(ASKED, planned_h=hours)
     doing = Command(f'"{sys.executable}" -S -E -c "{words}"')

@@ -215,6 +215,18 @@ def test_what_a_person_runs_is_recorded_as_they_say(
     assert (record["load"], record["outcome"]) == ("an evening of play", outcome)
 
 
+def test_a_load_by_hand_that_nobody_speaks_of_is_stopped(
+    trial: Try, bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def nobody(*_: object) -> str:
+        raise EOFError
+
+    monkeypatch.setattr("evenhand.rig.operator.Keys.line", nobody)
+    assert trial(bench.url, *TYPED, "--attended", "--by-hand", "--load", "an evening of play") == 1
+    (record,) = bench.trials.values()
+    assert record["outcome"] == "stopped"
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [

@@ -19,6 +19,7 @@ from evenhand.rig.trials.running import Time
 
 # A program that lives writes a beat a second. The longest that a living one has taken stands in the beats.
 SILENT_S = 60.0
+ANSWER_S = 120.0  # a machine that starts by itself after a crash is not to wait for ever for somebody to come
 Ask = Callable[[str], str]
 
 
@@ -143,11 +144,11 @@ def found_by(beat: Mapping[str, Any], held_s: float, trial: Asked, now: Now) -> 
 
 
 def asking(operator: Operator) -> Ask:
-    """Asks whoever stands here; an empty answer where nobody does."""
+    """Asks whoever stands here; an empty answer where nobody does, or is long about it."""
 
     def ask(words: str) -> str:
         try:
-            return operator.ask(words)
+            return operator.ask(words, longest_s=ANSWER_S)
         except NobodyThere:
             return ""
 

@@ -97,7 +97,7 @@ class Trial:
             end = self._over(signs, now - self._begin) or self._kept_beat(journal, signs, now)
             if end is not None:  # at once, before anything else can go wrong
                 end = replace(end, hottest_c=self._watch.hottest_c)
-                journal.write_last({"end": asdict(end)})
+                journal.write_last({"end": asdict(end if self._after is None else unsaid(end))})
                 return end
             self._last = now
             beats += 1
@@ -149,6 +149,13 @@ class Trial:
             self._told_at = now
             heat = "" if self._watch.hottest_c is None else f", {self._watch.hottest_c:g} °C at the most"
             say(f"  {span(now - self._begin)}, {sum(signs.rounds)} rounds{heat}; Ctrl+C ends it.")
+
+
+def unsaid(end: End) -> End:
+    """How a trial ended of which only a person can say that it passed, before they have."""
+    if end.outcome != PASSED:
+        return end
+    return replace(end, outcome=STOPPED, why="its time was over, and nobody said how it went")
 
 
 def told(signs: Signs) -> str:

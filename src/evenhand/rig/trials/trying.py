@@ -12,7 +12,7 @@ from evenhand.rig.asking import Address, ShutOut, Unreachable
 from evenhand.rig.loads.crew import cores
 from evenhand.rig.loads.known import LOADS, load_named
 from evenhand.rig.loads.memory import free_mib, size_for
-from evenhand.rig.operator import Operator, say
+from evenhand.rig.operator import NobodyThere, Operator, say
 from evenhand.rig.readings.machine import Machine
 from evenhand.rig.sending import tell_refusal
 from evenhand.rig.state import State
@@ -231,13 +231,19 @@ def made(
 
 
 def said_by_hand(end: End, operator: Operator) -> End:
-    """How a load that the person ran has ended, as they say it; Enter leaves it as it stands."""
+    """How a load that the person ran has ended, as they say it; Enter leaves it as it stands.
+
+    Where nobody says so it has not passed.
+    """
     if end.outcome not in (PASSED, STOPPED):
         return end
     question = (
         f"  How did it end? Enter: {end.outcome} · w: wrong result · e: error · c: crash · t: throttled "
     )
-    answer = recovery.asking(operator)(question).strip().lower()[:1]
+    try:
+        answer = operator.ask(question).strip().lower()[:1]
+    except NobodyThere:
+        return running.unsaid(end)
     if answer not in LETTERS:
         return end
     return replace(end, outcome=LETTERS[answer], why="as whoever ran it says")
