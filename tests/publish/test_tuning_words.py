@@ -69,7 +69,7 @@ def test_what_a_part_may_be_called_never_is_the_bare_word() -> None:
     assert "stable" not in may
     assert may_not[0] == "stable"
     assert [plain(each) for each in may_not[2:]] == [
-        "fewer than one failure in 100 h", "tested under anything but integers",
+        "fewer than one failure in 100 h", "proven under any load but integers",
     ]  # fmt: skip
 
 

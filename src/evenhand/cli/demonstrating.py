@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +13,7 @@ from evenhand.cli.showing import as_json, progress, say, say_json
 
 if TYPE_CHECKING:
     from evenhand.desk.demonstrating import Demonstration, Discovery
+    from evenhand.desk.demonstrating_money import Found
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
 
@@ -39,7 +42,8 @@ def demo(folder: Path, no_browser: bool, no_serve: bool, as_json: bool) -> int:
         tell_demo(shown)
     if not (no_serve or as_json):
         open_example(shown.workbench, browser=not no_browser)
-    found = [one.found for one in shown.discoveries] + [one.found for one in shown.money]
+    found = [one.found for one in shown.discoveries]
+    found += [one.found for one in (*shown.money, *shown.tuning)]
     return 0 if all(found) else 1
 
 
@@ -73,7 +77,8 @@ def demo_answer(shown: Demonstration) -> dict[str, object]:
         ],
         "held_besides": [run_answer(each) for each in shown.held_besides],
         "comparison": compared_answer(shown.compared),
-        "money": [{"what": one.what, "found": one.found, "told": one.told} for one in shown.money],
+        "money": [asdict(one) for one in shown.money],
+        "tuning": [asdict(one) for one in shown.tuning],
         "pictures": [str(path) for path in shown.pictures],
     }
 
@@ -81,7 +86,6 @@ def demo_answer(shown: Demonstration) -> dict[str, object]:
 def tell_demo(shown: Demonstration) -> None:
     """The example as a reviewer would walk through it."""
     from evenhand.cli.comparing import tell_comparison
-    from evenhand.publish.numbers import capital
 
     report = shown.imported
     say("Saltmarsh: three builds for a video workshop, nine tests, raw logs in seven dialects.")
@@ -97,13 +101,21 @@ def tell_demo(shown: Demonstration) -> None:
     say()
     tell_comparison(shown.compared)
     say()
-    found = sum(one.found for one in shown.money)
-    say(f"Money: {found} of {len(shown.money)} things planted in the prices found:")
-    for thing in shown.money:
-        say(f"  {'' if thing.found else 'NOT FOUND: '}{capital(thing.what)}. {thing.told}")
-    say()
+    tell_found("Money", "in the prices", shown.money)
+    tell_found("Tuning", "in the trials of Plover's processor", shown.tuning)
     say(f"{len(shown.pictures)} pictures in {shown.folder / 'pictures'}; the workbench is {shown.workbench}.")
     say(f"Look around: evenhand --workbench {shown.workbench} runs {report.study}")
+
+
+def tell_found(of: str, where: str, things: Sequence[Found]) -> None:
+    """What was planted somewhere, and what was found of it."""
+    from evenhand.publish.numbers import capital
+
+    found = sum(thing.found for thing in things)
+    say(f"{of}: {found} of {len(things)} things planted {where} found:")
+    for thing in things:
+        say(f"  {'' if thing.found else 'NOT FOUND: '}{capital(thing.what)}. {thing.told}")
+    say()
 
 
 def tell_discovery(one: Discovery) -> None:

@@ -24,6 +24,7 @@ from evenhand.demo.score_tables import SCORE_LAYOUT, score_tables
 from evenhand.demo.sensor_logs import LAYOUTS
 from evenhand.demo.sound_readings import sound_readings
 from evenhand.demo.swaps import swap_effects, swap_slots, swap_stream
+from evenhand.demo.trials import TUNED, trials
 from evenhand.demo.truth import GAMES, MACHINES, TASKS
 from evenhand.demo.workshop import BUILDS, DRELL, PARTS, PRICES, SETUPS, STUDY, TESTS
 from evenhand.folders.study_folder import STUDY_FILE, LayoutEntry, RunEntry, StudyFolder
@@ -64,6 +65,8 @@ def saltmarsh(seed: int = SEED) -> Mapping[str, bytes]:
         prices=PRICES,
         sound=sound_readings(seed),
         offers=asked_prices(DRELL),
+        tuned=(TUNED,),
+        trials=trials(),
     )
     return {STUDY_FILE: write_study(folder).encode(), **bench.files, **score_tables(bench.table_rows)}
 

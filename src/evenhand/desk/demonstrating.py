@@ -12,6 +12,7 @@ from evenhand.demo.saltmarsh import saltmarsh
 from evenhand.desk.comparison.charting import save_pictures
 from evenhand.desk.comparison.comparing import Compared, compare
 from evenhand.desk.demonstrating_money import Found, money_found
+from evenhand.desk.demonstrating_tuning import tuning_found
 from evenhand.desk.logs.importing import ImportReport, import_folder
 from evenhand.desk.logs.writing_out import unwritable
 from evenhand.desk.on_record import RunOnRecord, load_study
@@ -60,6 +61,7 @@ class Demonstration:
     held_besides: tuple[RunOnRecord, ...]
     compared: Compared
     money: tuple[Found, ...]
+    tuning: tuple[Found, ...]
     pictures: tuple[Path, ...]
 
 
@@ -74,6 +76,7 @@ def demonstrate(folder: Path, *, now: datetime, watch: Watch | None = None) -> D
         decide_all(wb, discoveries, besides, now=now)
         compared = compare(wb, imported.study, now=now)
         money = money_found(wb, imported.study)
+        tuning = tuning_found(wb)
         drawn = chart_study(wb, imported.study, now=now).drawn
         pictures = save_pictures(drawn, folder / "pictures", watch=watch)
     return Demonstration(
@@ -84,6 +87,7 @@ def demonstrate(folder: Path, *, now: datetime, watch: Watch | None = None) -> D
         held_besides=besides,
         compared=compared,
         money=money,
+        tuning=tuning,
         pictures=pictures,
     )
 

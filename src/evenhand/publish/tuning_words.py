@@ -162,7 +162,7 @@ def may_words(claim: Claim, load: str) -> tuple[str, tuple[str, ...]]:
     """What a point may be called by its hours, and what it may not."""
     may = f"{seen_words(claim, load)}, at {level_words(LEVEL)} {bound_words(claim)}"
     beyond = f"fewer than one failure in {seldom_words(next_claim_h(claim))}"
-    return may, (BARE, "free of errors", beyond, f"tested under anything but {load}")
+    return may, (BARE, "free of errors", beyond, f"proven under any load but {load}")
 
 
 def trial_words(trial: Trial, *, offset: bool) -> str:

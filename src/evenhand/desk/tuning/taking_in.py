@@ -18,12 +18,21 @@ def take_in_trials(wb: Workbench, parts: Sequence[Tuned], trials: Sequence[Trial
 
     Trials are taken in wherever they lie, past a limit as well: they happened. Nothing past it is advised.
     """
-    for part in parts:
-        tuned_store.save_tuned(wb, part, at=now)
-        ever = {replace(limit, id=0) for limit in tuned_store.limits_ever(wb, part.setup, part.part)}
-        for limit in part.limits:
-            if limit not in ever:
-                tuned_store.add_limit(wb, part.setup, part.part, limit, at=now)
+    with wb.writing():
+        for part in parts:
+            _take_in_part(wb, part, now=now)
+        _take_in_each(wb, trials, now=now)
+
+
+def _take_in_part(wb: Workbench, part: Tuned, *, now: datetime) -> None:
+    tuned_store.save_tuned(wb, part, at=now)
+    ever = {replace(limit, id=0) for limit in tuned_store.limits_ever(wb, part.setup, part.part)}
+    for limit in part.limits:
+        if replace(limit, id=0) not in ever:
+            tuned_store.add_limit(wb, part.setup, part.part, replace(limit, id=0), at=now)
+
+
+def _take_in_each(wb: Workbench, trials: Sequence[Trial], *, now: datetime) -> None:
     setups = dict.fromkeys(trial.setup for trial in trials)
     known = {trial.key for trial in trial_store.trials_of(wb, setups, ever=True)}
     for trial in keyed(trials):

@@ -1,0 +1,105 @@
+"""The trials of Plover's processor: a simulated part, walked over four clocks, soaked, and held for a day.
+
+Outcomes are drawn from the part as it is stated in advance; the points are those that the plan asked for.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta, timezone
+
+import numpy as np
+
+from evenhand.demo.truth import PLOVER
+from evenhand.demo.workshop import setup_key
+from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
+from evenhand.tuning.edge import EDGE_RATE
+from evenhand.tuning.mapping import map_of
+from evenhand.tuning.planning import WALK_HOURS, tried_points, walk_trial
+
+SEED = 10
+"""One of the seeds with which some outcomes come out of order, as they do with real parts."""
+
+LOAD = "integers"
+SHEET = "Brellow Ash 6, data sheet, second edition, page 14"
+_READ_ON = date(2026, 11, 12)
+_FIRST = datetime(2026, 11, 14, 9, 10, tzinfo=timezone(timedelta(hours=1)))
+_PAUSE = timedelta(minutes=6)  # to set the next point and start again
+
+TUNED = Tuned(
+    setup=setup_key(PLOVER), part="processor", stock_clock_mhz=4500.0, stock_voltage_mv=1150.0,
+    clock_step_mhz=50.0, voltage_step_mv=5.0, hottest_room_c=30.0,
+    limits=(
+        Limit(quantity=Quantity.VOLTAGE, most=1325.0, source=SHEET, read_on=_READ_ON),
+        Limit(quantity=Quantity.CLOCK, most=4650.0, source=SHEET, read_on=_READ_ON),
+        Limit(quantity=Quantity.TEMPERATURE, most=95.0, source=SHEET, read_on=_READ_ON),
+    ),
+)  # fmt: skip
+
+SOAKS = (
+    (4500.0, 1115.0, 1.0), (4550.0, 1140.0, 1.0), (4600.0, 1165.0, 1.0), (4650.0, 1190.0, 1.0),
+    (4500.0, 1110.0, 1.0), (4550.0, 1135.0, 1.0), (4600.0, 1165.0, 1.0), (4650.0, 1190.0, 1.0),
+    (4650.0, 1245.0, 8.0), (4650.0, 1245.0, 8.0), (4650.0, 1245.0, 8.0),
+)  # fmt: skip
+"""After the walk: clock, voltage and hours, as the plan asked for them one by one."""
+
+HELD_H = 24.0
+"""So long the advised voltage held without a failure."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chip:
+    """What is true of the part: its edge at stock in a room of 24 °C, mV a MHz and a K, and its e-fold."""
+
+    edge_mv: float = 1094.0
+    slope: float = 0.55
+    warmth: float = 0.6
+    spread_mv: float = 4.0
+
+    def rate(self, clock_mhz: float, voltage_mv: float, room_c: float) -> float:
+        """Failures an hour."""
+        edge = self.edge_mv + self.slope * (clock_mhz - TUNED.stock_clock_mhz) + self.warmth * (room_c - 24.0)
+        return EDGE_RATE * math.exp(-(voltage_mv - edge) / self.spread_mv)
+
+
+CHIP = Chip()
+
+
+def trials(seed: int = SEED) -> tuple[Trial, ...]:
+    """Every trial, in the order in which they were made.
+
+    >>> made = trials()
+    >>> made[0].clock_mhz, made[0].voltage_mv, made[0].outcome.value
+    (4500.0, 1150.0, 'passed')
+    """
+    rng = np.random.default_rng([seed, 14])
+    made: list[Trial] = []
+    grid = map_of(TUNED, ())
+    while (found := walk_trial(grid, tried_points(grid, made))) is not None:
+        made.append(_tried(rng, made, (found.clock_mhz, found.voltage_mv, WALK_HOURS)))
+    for point in SOAKS:
+        made.append(_tried(rng, made, point))
+    return tuple(made)
+
+
+def _tried(rng: np.random.Generator, before: list[Trial], point: tuple[float, float, float]) -> Trial:
+    """One trial at a point for so many hours, after those before it."""
+    clock, voltage, planned = point
+    room = round(float(rng.normal(24.0, 0.7)), 1)
+    fails = float(rng.exponential(1 / CHIP.rate(clock, voltage, room)))
+    held = fails >= planned
+    heat = 71.0 + (room - 24.0) + 0.06 * (voltage - 1150.0) + float(rng.normal(0.0, 0.6))
+    last = before[-1] if before else None
+    at = _FIRST if last is None or last.at is None else last.at + timedelta(hours=last.hours) + _PAUSE
+    return Trial(
+        setup=TUNED.setup, part=TUNED.part, clock_mhz=clock, voltage_mv=voltage, load=LOAD,
+        hours=round(planned if held else fails, 4), planned_h=round(planned, 4),
+        outcome=Outcome.PASSED if held else _ending(rng), room_c=room, hottest_c=round(heat, 1),
+        at=at.replace(second=0, microsecond=0),
+    )  # fmt: skip
+
+
+def _ending(rng: np.random.Generator) -> Outcome:
+    """How a failure shows itself."""
+    return (Outcome.WRONG_RESULT, Outcome.CRASH, Outcome.REBOOT)[int(rng.choice(3, p=(0.5, 0.3, 0.2)))]

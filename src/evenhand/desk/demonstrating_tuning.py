@@ -1,0 +1,51 @@
+"""What was planted in the trials of the example's processor, and whether it was found."""
+
+from __future__ import annotations
+
+from evenhand.demo import trials as planted
+from evenhand.desk.demonstrating_money import Found
+from evenhand.desk.tuning.coming import called_said, maker_limit
+from evenhand.desk.tuning.series import one_series
+from evenhand.desk.tuning.standing import OutOfOrder, TuningNow, tuning_now
+from evenhand.publish.tuning_advice import advice_words
+from evenhand.publish.tuning_words import trial_words
+from evenhand.store.workbench import Workbench
+
+
+def tuning_found(wb: Workbench) -> tuple[Found, ...]:
+    """Everything that was planted in trials, with what is said of it."""
+    now = tuning_now(one_series(wb, planted.TUNED.setup, planted.TUNED.part))
+    at = now.wanted.at if now.wanted else None
+    return (
+        Found(
+            what="outcomes that are out of order",
+            found=bool(now.order),
+            told=" ".join(map(_order, now.order)),
+        ),
+        _advice(now),
+        Found(
+            what="what the processor may be called",
+            found=at is not None and at.claim.hours >= planted.HELD_H and not at.claim.failures,
+            told=" ".join(called_said(now)),
+        ),
+    )
+
+
+def _order(order: OutOfOrder) -> str:
+    failed, held = (
+        trial_words(trials[0], offset=planted.TUNED.offset) for trials in (order.failed, order.held)
+    )
+    return f"{failed}; yet {held}."
+
+
+def _advice(now: TuningNow) -> Found:
+    """The advised voltage, held against what the part needs in truth."""
+    advice, tuned = (now.wanted.advice if now.wanted else None), now.series.tuned
+    voltage = None if advice is None else advice.voltage_mv
+    enough = (
+        advice is not None
+        and voltage is not None
+        and planted.CHIP.rate(advice.clock_mhz, voltage, now.goal.room_c) <= now.goal.rate
+    )
+    told = "" if advice is None else advice_words(advice, offset=tuned.offset, most=maker_limit(tuned))
+    return Found(what="a voltage that meets its target in the hottest room", found=enough, told=told)
