@@ -20,6 +20,7 @@ from tests.publish.card_samples import (
     for_whom,
     of_all,
     owning,
+    path_card,
     price_index,
     price_lines,
     prices,
@@ -291,6 +292,14 @@ def test_both_numbers_stand_beside_the_point_where_all_is_to_one_side_of_the_ban
         (band,) = bands(picture)
         now, then = (t.box for t in texts(picture) if t.words.text.startswith(("30.6", "34.6")))
         assert band.right < now.left < then.left
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_paths_that_end_together_are_told_apart_by_the_marks_beside_their_names(medium: Medium) -> None:
+    setups = tuple(s.NAMES.setups)
+    drawn = path_card(setups, s.NAMES, for_medium(medium)).svg
+    for setup in setups:
+        assert drawn.count(f'd="{s.NAMES.slot(setup).mark}"') == 2, "where its line ends, and beside its name"
 
 
 def test_a_card_of_prices_is_headed_by_an_audience_that_it_shows() -> None:

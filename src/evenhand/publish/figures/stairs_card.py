@@ -72,7 +72,7 @@ def stairs_card(found: Stairs, names: Names, *, style: Style) -> Picture:
     drawn = [*_grid(plot, found, begun), *_ticks(plot, found, style)]
     for each in found.lines:
         drawn += _line(each, plot, names, style)
-    drawn += _labels(found, plot, begun)
+    drawn += _labels(found, plot, begun, names)
     return finish(begun, drawn, title=found.headline, description=found.described, names=names)
 
 
@@ -149,8 +149,8 @@ def _way(each: Stair, plot: _Plot) -> str:
     return f"{d}H{plot.x(plot.last):.1f}"
 
 
-def _labels(found: Stairs, plot: _Plot, begun: Frame) -> Iterator[Drawn]:
-    """Each line by name with its numbers, at the right, none over another."""
+def _labels(found: Stairs, plot: _Plot, begun: Frame, names: Names) -> Iterator[Drawn]:
+    """Each line by its mark and name with its numbers, at the right, none over another."""
     style = begun.style
     size, left = style.text[1], plot.box.right + 0.9 * style.text[1]
     step, top, bottom = TWO_LINES * size, plot.box.top - 0.4 * size, begun.body.bottom
@@ -163,14 +163,19 @@ def _labels(found: Stairs, plot: _Plot, begun: Frame) -> Iterator[Drawn]:
         latest = bottom - step * (min(len(ordered), room) - at - 0.5)
         y = min(max(start[1], y), latest)
         yield line(start, (left - 0.25 * size, y), Pen(ink="post", width=style.hair * 0.8))
-        yield from _label(each, begun, (left, y))
+        yield from _label(each, begun, (left, y), names)
         y += step
 
 
-def _label(each: Stair, begun: Frame, at: tuple[float, float]) -> Iterator[Drawn]:
+def _label(each: Stair, begun: Frame, at: tuple[float, float], names: Names) -> Iterator[Drawn]:
+    """The mark stands beside the name as well: where lines end together, one covers the other."""
     size, room = begun.style.text[1], begun.body.right - at[0]
     first, sizes = at[1] - 0.59 * size, (size, size)
-    name = fit(each.name, room, sizes=sizes, face=Face.STRONG).lines[0]
+    indent = 0.0
+    if each.setup:
+        slot, indent = names.slot(each.setup), 1.1 * size
+        yield mark(slot.mark, (at[0] + 0.4 * size, first), scale=begun.style.unit, ink=slot.ink)
+    name = fit(each.name, room - indent, sizes=sizes, face=Face.STRONG).lines[0]
     under = shortest(each.under, room, sizes=sizes).lines[0]
-    yield Words(x=at[0], y=centred(first, size), text=name, size=size, face=Face.STRONG)
+    yield Words(x=at[0] + indent, y=centred(first, size), text=name, size=size, face=Face.STRONG)
     yield Words(x=at[0], y=centred(first + 1.12 * size, size), text=under, size=size, ink="ink2")
