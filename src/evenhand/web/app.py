@@ -18,6 +18,7 @@ from evenhand.web.api import away as away_api
 from evenhand.web.api import findings, rig, uploads, windows
 from evenhand.web.api import money as money_api
 from evenhand.web.api import offers as offers_api
+from evenhand.web.api import parts as parts_api
 from evenhand.web.api import photos as photos_api
 from evenhand.web.api import plan as plan_api
 from evenhand.web.api import runs as runs_api
@@ -88,6 +89,7 @@ ROUTERS = (
     live.router,
     any_table.router,
     parts.router,
+    parts_api.router,
     money.router,
     money_api.router,
     photos.router,

@@ -1,8 +1,9 @@
-"""Offers and rates as programs send them, in the shape of the study file, into the fields of a form."""
+"""Offers, rates and facts of parts as programs send them, into the fields of a form."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -37,6 +38,38 @@ def rate_given(sent: Mapping[str, Any], *, today: date) -> dict[str, Any]:
         "rate": _text(sent, "rate"), "on": _text(sent, "on") or today.isoformat(),
         "note": _text(sent, "note"), SURE: sent.get(SURE) is True,
     }  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FactsGiven:
+    """Facts by name as a person would write them, None for what is not known; their source, and the day."""
+
+    facts: Mapping[str, str | None]
+    source: str
+    on: str
+
+
+def facts_given(sent: Mapping[str, Any]) -> FactsGiven:
+    """Facts of a part as they were sent. Raises BadRecord for a key that is none, and without a source."""
+    _refuse_unknown(sent, {"facts", "source", "on"})
+    facts, source = sent.get("facts"), _text(sent, "source").strip()
+    if not isinstance(facts, dict) or not facts:
+        todo = 'write them by name, as in {"height_mm": "158"}'
+        raise BadRecord("no facts are given", where="facts", todo=todo)
+    if not source:
+        raise BadRecord("it is not said where they are from", where="source", todo="name the source")
+    said = {key: _as_written(value, key) for key, value in facts.items()}
+    return FactsGiven(facts=said, source=source, on=_text(sent, "on"))
+
+
+def _as_written(value: object, key: str) -> str | None:
+    if value is None or isinstance(value, str):
+        return value
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return f"{value:.12g}"
+    raise BadRecord(f"{key} is no text", where=key, todo='write it as in a form, as in "Q5, Q6"')
 
 
 def _refuse_unknown(sent: Mapping[str, Any], known: set[str]) -> None:
