@@ -106,8 +106,8 @@ def test_undo_takes_either_back(bench: Desk, site: TestClient) -> None:
 def test_every_page_of_it_can_be_read_and_says_so(bench: Desk, site: TestClient) -> None:
     run = load_study(bench, STUDY).runs[0].run.id
     pages = (
-        "brief", "builds", "bench", "bench/plan", "runs", f"runs/{run}", "compare", "causes", "money",
-        "verdict", "publish",
+        "brief", "builds", "tuning", "bench", "bench/plan", "runs", f"runs/{run}", "compare", "causes",
+        "money", "verdict", "publish",
     )  # fmt: skip
     for page in pages:
         assert AWAY not in site.get(f"{HERE}/{page}").text, page

@@ -67,6 +67,7 @@ def a_run(wb: Desk) -> str:
 CLOSED = (
     "compare",
     "causes",
+    "tuning",
     "money",
     "compare/left-out",
     "compare/laid-over",

@@ -13,7 +13,7 @@ from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.opening import Desk
 
 SPRING = "/studies/spring"
-OWN = "brief builds bench bench/plan bench/sheet runs compare causes verdict publish"
+OWN = "brief builds tuning bench bench/plan bench/sheet runs compare causes verdict publish"
 LIVE = ("/api/studies/spring/live", "/api/studies/spring/plan")
 PAGES = ("/", "/inbox", *LIVE, *(f"{SPRING}/{page}" for page in OWN.split()))
 TAKEN = [("builds", "setups", "dunlin-mild"), ("brief", "tests", "export")]

@@ -27,7 +27,7 @@ STUDY, SPRING = "/studies/saltmarsh", "/studies/spring"
 CAPPED = "Plover, Hollow Regatta 3"
 WORKBENCH = ("/", "/studies/new", "/drop", "/inbox", "/devices", "/rig", "/example", "/api")
 OF_STUDY = (
-    "brief", "builds", "bench", "bench/plan", "bench/watch", "runs", "compare", "causes", "money",
+    "brief", "builds", "tuning", "bench", "bench/plan", "bench/watch", "runs", "compare", "causes", "money",
     "verdict", "publish", "tables/offers", "tables/parts",
 )  # fmt: skip
 # Parts that are asked for by themselves as soon as they are there or seen.

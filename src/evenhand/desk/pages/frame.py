@@ -44,7 +44,7 @@ class Frame:
     away: AwayNote | None = None
 
 
-PAGES = ("brief", "builds", "bench", "runs", "compare", "causes", "money", "verdict", "publish")
+PAGES = ("brief", "builds", "tuning", "bench", "runs", "compare", "causes", "money", "verdict", "publish")
 RESTS = "Nothing, until this study is brought back"
 APART = ("bench", "compare", "publish")  # a little room before: thinking, measuring, concluding, telling
 

@@ -66,9 +66,8 @@ def drafted_tuned(wb: Workbench, given: Given) -> Checked[Tuned]:
         return Checked(record=None, problems=tuple(problems))
     before = tuned_store.tuned_one(wb, setup, part)
     stands = {} if before is None else _as_given(before)
-    told = {key: value for key, value in given.items() if value is not None}
     return checked_tuned(
-        {**stands, **told, "part": part},
+        {**stands, **_told(given), "part": part},
         trials=[t for t in trial_store.trials_of(wb, [setup]) if t.part == part],
         limits=() if before is None else before.limits,
     )
@@ -101,11 +100,19 @@ def note_tuned(wb: Workbench, given: Given, *, now: datetime) -> Tuned:
         return tuned_part(wb, tuned.setup, tuned.part)
 
 
+def drafted_limit(wb: Workbench, setup: str, part: str, given: Given, *, today: date) -> Checked[Limit]:
+    """A limit that is to be noted. Raises NotFound for an unknown setup or part."""
+    return checked_limit({"read_on": today, **_told(given)}, tuned_part(wb, setup, part), today=today)
+
+
+def _told(given: Given) -> dict[str, object]:
+    return {key: value for key, value in given.items() if value is not None}
+
+
 def note_limit(wb: Workbench, setup: str, part: str, given: Given, *, now: datetime, today: date) -> Limit:
     """A limit of a tuned part's maker on record. Raises BadRecord that names each field, and NotFound."""
     with wb.writing():
-        tuned = tuned_part(wb, setup, part)
-        limit = sound(checked_limit({**given, "read_on": given.get("read_on") or today}, tuned, today=today))
+        limit = sound(drafted_limit(wb, setup, part, given, today=today))
         refuse_closed(wb, setup_of(wb, setup))
         return tuned_store.add_limit(wb, setup, part, limit, at=now)
 

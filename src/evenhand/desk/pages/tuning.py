@@ -1,0 +1,135 @@
+"""The tuning page: what may be said of a tuned part, what to try next and with what care, every trial."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from evenhand.desk.names import names_of
+from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.tuning_part import PartShown, part_shown
+from evenhand.desk.pages.tuning_rows import just_words
+from evenhand.desk.tuning.series import Series, series_of
+from evenhand.desk.tuning.standing import TuningNow, tuning_now
+from evenhand.errors import NotFound
+from evenhand.publish.names import Names
+from evenhand.publish.tuning_advice import CAUTIONS
+from evenhand.records.trials import Tuned
+from evenhand.store import tuned as tuned_store
+from evenhand.store.workbench import Workbench
+
+NOTHING = "No part is tuned yet, so nothing may be said of any clock or voltage but stock."
+NO_SETUP = "No setup is on record yet, so there is no part that could be tuned."
+FIRST = (
+    "Look up the most that the maker allows of voltage, clock, temperature and power, and keep its source.",
+    "Note the part: its clock and voltage at stock, and the steps that the firmware offers.",
+    "Note the maker's limits. Without one of the voltage no trial is named and nothing is advised.",
+    "Begin at stock, with a backup that was read back, beside the machine.",
+)
+"""What to do before anything is tuned, in order."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chip:
+    """One way to look: a part of a setup, or a load."""
+
+    words: str
+    address: str
+    here: bool
+    slot: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TuningPage:
+    """Everything the page shows. `part` is None where none is tuned; `setups` are pairs of key and name."""
+
+    frame: Frame
+    answer: str
+    lead: str
+    just: str = ""
+    parts: tuple[Chip, ...] = ()
+    loads: tuple[Chip, ...] = ()
+    part: PartShown | None = None
+    setups: tuple[tuple[str, str], ...] = ()
+    first: tuple[str, ...] = FIRST
+    cautions: tuple[str, ...] = CAUTIONS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looked:
+    """Which part ("setup~part") is looked at, under which of its loads by place, and what was just done."""
+
+    of: str = ""
+    load: int = 0
+    just: str = ""
+
+
+def tuning_page(wb: Workbench, study: str, looked: Looked) -> TuningPage:
+    """The page of a study. Raises NotFound for a study or a part that is not on record."""
+    record, names = load_study(wb, study), names_of(load_study(wb, study))
+    frame, tuned = frame_of(record, "tuning"), tuned_of(wb, record)
+    setups = tuple((key, names.setup(key)) for key in record.study.setups)
+    if not tuned:
+        return TuningPage(
+            frame=frame, answer=NOTHING if setups else NO_SETUP, lead="", setups=setups,
+        )  # fmt: skip
+    own = _chosen(tuned, looked.of)
+    every = series_of(wb, own.setup, own.part)
+    series = every[min(looked.load, len(every) - 1)]
+    part = part_shown(wb, now_of(record, series), names)
+    return TuningPage(
+        frame=frame, answer=part.answer, lead=part.lead, setups=setups, part=part,
+        just=just_words(wb, own, looked.just),
+        parts=tuple(_part_chips(study, tuned, own, names)), loads=tuple(_load_chips(study, every, series)),
+    )  # fmt: skip
+
+
+def tuned_of(wb: Workbench, record: StudyOnRecord) -> tuple[Tuned, ...]:
+    """The tuned parts of a study's setups, those that are compared first."""
+    found = tuned_store.tuned_parts(wb, record.setups)
+    order = list(record.setups)
+    return tuple(sorted(found, key=lambda tuned: (order.index(tuned.setup), tuned.part)))
+
+
+def now_of(record: StudyOnRecord, series: Series) -> TuningNow:
+    """Where a series stands, worked out once for as long as nothing changes."""
+    key = (series.tuned.setup, series.tuned.part, series.load, sorted(series.settings.items()))
+    return record.once(f"tuning {key}", lambda _: tuning_now(series))
+
+
+def part_key(tuned: Tuned) -> str:
+    """How an address names a tuned part."""
+    return f"{tuned.setup}~{tuned.part}"
+
+
+def part_address(study: str, tuned: Tuned, **more: str | int) -> str:
+    """The page with this part in view."""
+    return f"{address(study, 'tuning')}?{urlencode({'of': part_key(tuned), **more})}"
+
+
+def _chosen(tuned: tuple[Tuned, ...], of: str) -> Tuned:
+    if not of:
+        return tuned[0]
+    found = next((each for each in tuned if part_key(each) == of), None)
+    if found is None:
+        raise NotFound(
+            f"'{of}' is no tuned part of this study", where="part", todo="choose one of the page's"
+        )
+    return found
+
+
+def _part_chips(study: str, every: tuple[Tuned, ...], own: Tuned, names: Names) -> Iterator[Chip]:
+    for tuned in every:
+        slot = names.slot(tuned.setup).number
+        words = f"{names.setup(tuned.setup)}, {tuned.part}"
+        yield Chip(words=words, address=part_address(study, tuned), here=tuned == own, slot=slot)
+
+
+def _load_chips(study: str, every: tuple[Series, ...], own: Series) -> Iterator[Chip]:
+    for place, series in enumerate(every):
+        set_too = ", ".join(f"{name} {value}" for name, value in sorted(series.settings.items()))
+        words = f"{series.load} ({set_too})" if set_too else series.load
+        there = part_address(study, series.tuned, load=place)
+        yield Chip(words=words or "no load yet", address=there, here=series is own)

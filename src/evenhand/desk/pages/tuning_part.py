@@ -1,0 +1,169 @@
+"""One tuned part under one load, as its page shows it: sentences, pictures, and what comes next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.desk.pages.tuning_rows import LimitLine, TrialRow, gone_rows, limit_lines, trial_rows
+from evenhand.desk.tuning.coming import advice_said, next_said
+from evenhand.desk.tuning.standing import AtPoint, TuningNow
+from evenhand.publish.figures.claim_bar import ClaimBar, claim_bar
+from evenhand.publish.figures.tuning_map import TuningMap, tuning_map
+from evenhand.publish.names import Names
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import page, phone
+from evenhand.publish.tuning_advice import CAUTION, WHY, outlook_words
+from evenhand.publish.tuning_titles import map_titles
+from evenhand.publish.tuning_words import claim_words, may_words, more_words, point_words, tuned_words
+from evenhand.records.trials import Limit, Tuned
+from evenhand.store.workbench import Workbench
+from evenhand.tuning.mapping import own_limit
+from evenhand.tuning.planning import NextTrial
+
+WORTH_TELLING_H = 1.0
+"""From so many hours on a claim is told beside the edge, where it is not of the advised point."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """One picture twice: for wide pages, and for a phone."""
+
+    wide: Picture
+    narrow: Picture
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClaimShown:
+    """What hours at a point claim, what it takes to claim more, what the part may and may not be called."""
+
+    heading: str
+    words: str
+    more: str
+    may: str
+    may_not: tuple[str, ...]
+    drawn: Drawn
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartShown:
+    """A tuned part: `key` and `name` as addresses and readers have it, and everything below the answer.
+
+    `next` is what to try next, whose place forms begin with; `trials` are those that count.
+    """
+
+    key: str
+    name: str
+    slot: int
+    tuned: Tuned
+    load: str
+    answer: str
+    lead: str
+    said_next: str
+    caution: str
+    next: NextTrial | None
+    map: Drawn | None
+    claim: ClaimShown | None
+    points: tuple[tuple[str, str], ...]
+    advice: tuple[str, ...]
+    outlooks: tuple[str, ...]
+    doubts: tuple[str, ...]
+    limits: tuple[LimitLine, ...]
+    trials: tuple[TrialRow, ...]
+    gone: tuple[TrialRow, ...]
+
+
+def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
+    """A part under one load."""
+    tuned, load = now.series.tuned, now.series.load
+    return PartShown(
+        key=f"{tuned.setup}~{tuned.part}", name=f"{names.setup(tuned.setup)}, {tuned.part}",
+        slot=names.slot(tuned.setup).number, tuned=tuned, load=load, answer=answer_of(now),
+        lead=tuned_words(tuned), said_next=next_said(now), caution=CAUTION if now.next else "",
+        next=now.next, map=map_drawn(now, names), claim=_claim(now, names),
+        points=tuple((_at(now, point), claim_words(point.claim, load)) for point in now.points),
+        advice=tuple(advice_said(now)),
+        outlooks=tuple(
+            outlook_words(each.clock_mhz, each.voltage_mv, each.prospect, offset=tuned.offset)
+            for each in now.outlooks
+        ),
+        doubts=tuple(said for doubt in now.doubts if (said := WHY[doubt]) != next_said(now)),
+        limits=limit_lines(tuned),
+        trials=trial_rows(now.series), gone=gone_rows(wb, tuned),
+    )  # fmt: skip
+
+
+def answer_of(now: TuningNow) -> str:
+    """What may be said: what hours at the advised point claim, or else the edge and the longest claim."""
+    wanted, at = (now.wanted.at if now.wanted else None), claimed_point(now)
+    claimed = "" if at is None else f"{_at(now, at)}: {_begun(claim_words(at.claim, now.series.load))}"
+    if at is not None and at is wanted:
+        return claimed
+    told, tuned = (now.wanted.advice if now.wanted else None), now.series.tuned
+    edge = f"{map_titles(now.series.trials, told, part=tuned.part, offset=tuned.offset)[0]}."
+    return f"{edge} {claimed}" if at is not None and at.claim.hours >= WORTH_TELLING_H else edge
+
+
+def _begun(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
+
+
+def _at(now: TuningNow, point: AtPoint) -> str:
+    return point_words(point.clock_mhz, point.voltage_mv, offset=now.series.tuned.offset)
+
+
+def map_scene(now: TuningNow) -> TuningMap:
+    """What the map shows of a series."""
+    tuned = now.series.tuned
+    odd = [trial for order in now.order for trial in (*order.failed, *order.held)]
+    return TuningMap(
+        setup=tuned.setup, part=tuned.part, load=now.series.load or "no load yet", trials=now.series.trials,
+        advice=now.advice, limit=_limit(tuned), next=now.next, offset=tuned.offset,
+        against=frozenset((trial.clock_mhz, trial.voltage_mv) for trial in odd),
+    )  # fmt: skip
+
+
+def _limit(tuned: Tuned) -> Limit | None:
+    return own_limit(tuned)
+
+
+def claim_scene(now: TuningNow) -> ClaimBar | None:
+    """The hours at the point whose claim is shown; None without any."""
+    at = claimed_point(now)
+    if at is None:
+        return None
+    tuned = now.series.tuned
+    return ClaimBar(
+        setup=tuned.setup, part=tuned.part, load=now.series.load, clock_mhz=at.clock_mhz,
+        voltage_mv=at.voltage_mv, trials=at.trials, offset=tuned.offset,
+    )  # fmt: skip
+
+
+def claimed_point(now: TuningNow) -> AtPoint | None:
+    """The advised point where it has hours, else the one with the most hours that held; None without any."""
+    wanted = now.wanted.at if now.wanted else None
+    if wanted is not None and wanted.claim.hours > 0:
+        return wanted
+    held = [point for point in now.points if not point.claim.failures and point.claim.hours > 0]
+    return max(held, key=lambda point: (point.claim.hours, point.clock_mhz), default=None)
+
+
+def map_drawn(now: TuningNow, names: Names) -> Drawn | None:
+    """The map for a page; None where nothing was tried and nothing comes next."""
+    scene = map_scene(now)
+    if not scene.points:
+        return None
+    return Drawn(wide=tuning_map(scene, names, style=page()), narrow=tuning_map(scene, names, style=phone()))
+
+
+def _claim(now: TuningNow, names: Names) -> ClaimShown | None:
+    scene, at = claim_scene(now), claimed_point(now)
+    if scene is None or at is None:
+        return None
+    may, may_not = may_words(at.claim, scene.load)
+    return ClaimShown(
+        heading=f"What {_at(now, at)} may be called", words=claim_words(at.claim, scene.load),
+        more=more_words(at.claim), may=may, may_not=may_not,
+        drawn=Drawn(
+            wide=claim_bar(scene, names, style=page()), narrow=claim_bar(scene, names, style=phone())
+        ),
+    )  # fmt: skip

@@ -1,0 +1,99 @@
+"""Forms of the tuning page: a tuned part, a limit of its maker, a trial; read field by field."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from secrets import token_hex
+
+from starlette.datastructures import FormData
+
+from evenhand.desk.pages.tuning import TuningPage
+from evenhand.records.trials import Outcome, Quantity, Tuned
+from evenhand.web.forms import Reader, Reading, typed
+
+Values = Mapping[str, str | tuple[str, ...]]
+
+QUANTITIES = tuple((each.value, f"{each.value.capitalize()}, in {each.unit}") for each in Quantity)
+OUTCOMES = tuple((each.value, each.value.capitalize(), each.meaning) for each in Outcome)
+KINDS = ("processor", "graphics", "memory")
+"""What is tuned most; any kind that the build has can be written."""
+
+
+def part_values(page: TuningPage) -> Values:
+    """A part that is to be noted: of the first setup."""
+    return {"setup": page.setups[0][0] if page.setups else "", "part": KINDS[0]}
+
+
+def stock_values(tuned: Tuned) -> Values:
+    """A part as it is on record."""
+    return {
+        "setup": tuned.setup, "part": tuned.part, "stock_clock_mhz": f"{tuned.stock_clock_mhz:g}",
+        "stock_voltage_mv": _shown(tuned.stock_voltage_mv), "clock_step_mhz": f"{tuned.clock_step_mhz:g}",
+        "voltage_step_mv": f"{tuned.voltage_step_mv:g}", "hottest_room_c": _shown(tuned.hottest_room_c),
+        "offset": ("yes",) if tuned.offset else (),
+    }  # fmt: skip
+
+
+def limit_values(today: date) -> Values:
+    """A limit of the voltage, read today."""
+    return {"quantity": Quantity.VOLTAGE.value, "read_on": today.isoformat()}
+
+
+def trial_values(page: TuningPage) -> Values:
+    """The trial that comes next, with a key of its own: sent twice it is one trial."""
+    part = page.part
+    values = {
+        "key": f"page-{token_hex(8)}",
+        "outcome": Outcome.PASSED.value,
+        "load": part.load if part else "",
+    }
+    if part is None or part.next is None:
+        return values
+    following = part.next
+    return values | {
+        "clock_mhz": f"{following.clock_mhz:g}", "voltage_mv": f"{following.voltage_mv:g}",
+        "planned_h": f"{following.hours:.4g}",
+    }  # fmt: skip
+
+
+def read_part(sent: FormData) -> Reading:
+    """What was typed of a part."""
+    reader = Reader(sent)
+    return reader.done(
+        setup=reader.text("setup"), part=reader.text("part"),
+        stock_clock_mhz=reader.number("stock_clock_mhz", "MHz"),
+        stock_voltage_mv=reader.number("stock_voltage_mv", "mV"),
+        clock_step_mhz=reader.number("clock_step_mhz", "MHz"),
+        voltage_step_mv=reader.number("voltage_step_mv", "mV"),
+        hottest_room_c=reader.number("hottest_room_c", "°C"), offset=typed(sent, "offset") == "yes",
+    )  # fmt: skip
+
+
+def read_limit(sent: FormData) -> Reading:
+    """What was typed of a limit."""
+    reader = Reader(sent)
+    return reader.done(
+        quantity=reader.text("quantity"), most=reader.number("most"), source=reader.text("source"),
+        read_on=reader.words("read_on"),
+    )  # fmt: skip
+
+
+def read_trial(sent: FormData, setup: str, part: str) -> Reading:
+    """What was typed of a trial; hours and minutes are one time."""
+    reader = Reader(sent)
+    hours, minutes = reader.number("hours", "h"), reader.number("minutes", "min")
+    whole = None if hours is None and minutes is None else (hours or 0.0) + (minutes or 0.0) / 60
+    errors = reader.number("errors")
+    return reader.done(
+        setup=setup, part=part, clock_mhz=reader.number("clock_mhz", "MHz"),
+        voltage_mv=reader.number("voltage_mv", "mV"), load=reader.text("load"), hours=whole,
+        outcome=reader.text("outcome"), planned_h=reader.number("planned_h", "h"),
+        found_after_h=reader.number("found_after_h", "h"), errors=0 if errors is None else errors,
+        room_c=reader.number("room_c", "°C"), hottest_c=reader.number("hottest_c", "°C"),
+        settings=reader.rows("settings"), note=reader.text("note"), key=reader.text("key"),
+    )  # fmt: skip
+
+
+def _shown(value: float | None) -> str:
+    return "" if value is None else f"{value:g}"

@@ -1,0 +1,225 @@
+"""The tuning page: the sentence first, limits in plain sight; what is noted on it and taken back."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+from starlette.testclient import TestClient
+from tests.conftest import NOW
+from tests.desk.small_folder import small_folder
+from tests.desk.tuning.small_chip import LIMIT, TRIAL, TUNED, lay_part, tried, walked
+from tests.web.conftest import client_of, serving
+from tests.web.looking import sound
+
+from evenhand.desk.logs.importing import import_folder
+from evenhand.desk.opening import Desk
+from evenhand.desk.tuning.noting import tuned_part
+from evenhand.publish.tuning_advice import CAUTION, CAUTIONS
+from evenhand.store.trials import reasons, trials_of
+
+HERE = "/studies/quay/tuning"
+OF = "wren~processor"
+
+
+@pytest.fixture
+def bench(empty: Desk, tmp_path: Path) -> Desk:
+    """The small study, nothing tuned."""
+    import_folder(empty, small_folder().write(tmp_path / "study"), now=NOW)
+    return empty
+
+
+@pytest.fixture
+def site(bench: Desk) -> Iterator[TestClient]:
+    with client_of(bench) as opened:
+        yield opened
+
+
+def words(text: str) -> str:
+    plain = re.sub(r"<svg.*?</svg>", " ", text, flags=re.DOTALL)
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", plain)).replace("\u00a0", " ").split())
+
+
+def typed(given: dict[str, object], **more: str) -> dict[str, str]:
+    return {"of": OF, **{key: str(value) for key, value in given.items()}, **more}
+
+
+def at_field(text: str, name: str) -> str:
+    """What stands under a field."""
+    found = re.search(rf'id="[\w-]+-{name}-says"[^>]*>(.*?)</div>', text, flags=re.DOTALL)
+    return words(found[1]) if found else ""
+
+
+def test_before_anything_is_tuned_it_says_what_to_do_first_and_every_caution(site: TestClient) -> None:
+    said = words(site.get(HERE).text)
+    assert "No part is tuned yet" in said
+    assert said.index("What to do first") < said.index("Note a part") < said.index(CAUTIONS[0])
+    assert all(caution in said for caution in CAUTIONS)
+
+
+def test_a_study_without_setups_leads_to_its_builds(empty: Desk) -> None:
+    with client_of(empty) as site:
+        sent = site.post("/studies/new", data={"question": "Which one?", "title": "Bare", "margin": "3"})
+        there = re.sub(r"/brief.*", "", str(sent.url.path))
+        said = site.get(f"{there}/tuning").text
+    assert "No setup is on record yet" in words(said)
+    assert f'href="{there}/builds"' in said
+
+
+def test_it_stands_after_the_builds_and_before_the_bench(site: TestClient) -> None:
+    steps = re.findall(r'<li[^>]*><a href="/studies/quay/(\w+)"', site.get(HERE).text)
+    assert steps[:4] == ["brief", "builds", "tuning", "bench"]
+
+
+def test_a_part_a_limit_and_a_trial_are_noted_by_forms_alone(bench: Desk, site: TestClient) -> None:
+    part = site.post(f"{HERE}/part", data=typed(TUNED) | {"of": ""})
+    assert "The part is on record." in part.text
+    assert "No limit of the maker" in words(part.text)
+    limit = site.post(f"{HERE}/limit", data=typed(LIMIT, read_on="2031-05-04"))
+    assert "On record: voltage at most 1,250 mV (Brellow K6, data sheet, page 14" in words(limit.text)
+    trial = site.post(f"{HERE}/trial", data=typed(TRIAL | {"hours": ""}, minutes="10"))
+    assert "On record: 5,000 MHz at 1,050 mV, integers: held 10 min" in words(trial.text)
+    (kept,) = trials_of(bench, ["wren"])
+    assert kept.hours == pytest.approx(1 / 6)
+    assert tuned_part(bench, "wren", "processor").hottest_room_c == 24.0
+
+
+@pytest.mark.parametrize(
+    ("place", "given", "field", "told"),
+    [
+        ("part", TUNED | {"clock_step_mhz": ""}, "clock_step_mhz", "nothing stands here"),
+        ("part", TUNED | {"of": "", "stock_clock_mhz": "fast"}, "stock_clock_mhz", "is not a number"),
+        ("part", TUNED | {"of": "", "part": "graphics"}, "part", "has no part of the kind"),
+        ("limit", LIMIT | {"source": ""}, "source", "where this is written"),
+        ("limit", LIMIT | {"read_on": "2031-05-09"}, "read_on", "still to come"),
+        ("trial", TRIAL | {"voltage_mv": 1300}, "voltage_mv", "page 14"),
+        ("trial", TRIAL | {"hours": ""}, "hours", "missing"),
+        ("trial", TRIAL | {"room_c": 300}, "room_c", "300"),
+    ],
+)
+def test_a_slip_is_told_at_its_field_and_nothing_is_kept(
+    bench: Desk, site: TestClient, place: str, given: dict[str, object], field: str, told: str
+) -> None:
+    lay_part(bench)
+    before = tuned_part(bench, "wren", "processor")
+    answer = site.post(f"{HERE}/{place}", data=typed(given))
+    assert answer.status_code == 422
+    assert told in at_field(answer.text, field)
+    assert trials_of(bench, ["wren"]) == ()
+    assert tuned_part(bench, "wren", "processor") == before
+
+
+def test_the_same_form_sent_twice_is_one_trial(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    form = site.get(f"{HERE}?edit=trial").text
+    (key,) = re.findall(r'name="key" value="(page-\w+)"', form)
+    for _ in range(2):
+        site.post(f"{HERE}/trial", data=typed(TRIAL, key=key))
+    assert len(trials_of(bench, ["wren"])) == 1
+    assert f'name="key" value="{key}"' not in site.get(f"{HERE}?edit=trial").text
+
+
+def test_it_opens_with_what_is_known_then_what_comes_next_with_its_caution(
+    bench: Desk, site: TestClient
+) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    said = words(site.get(HERE).text)
+    answer = "At 5,050 MHz the edge of the processor lies near"
+    assert answer in said
+    assert said.index(answer) < said.index("What to do next") < said.index(CAUTION)
+    assert "in the firmware and run integers for" in said
+    assert "1,250 mV (Brellow K6, data sheet, page 14, read on 4 May 2031)" in said
+
+
+def test_hours_at_the_advised_point_are_claimed_first_and_the_bare_word_is_refused(
+    bench: Desk, site: TestClient
+) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    (volts,) = re.findall(r"For 5,050 MHz set ([\d,]+) mV", words(site.get(HERE).text))[:1]
+    advised = TRIAL | {"clock_mhz": 5050, "voltage_mv": float(volts.replace(",", "")), "hours": 24}
+    tried(bench, [advised])
+    text = site.get(HERE).text
+    said = words(text)
+    assert "mV: in 24 h of integers at 24 °C no failure; at 95 % fewer than one in 8 h." in said
+    assert said.count("stable") == 1, "only where it is said that it may not be called so"
+    assert "It may not be called “stable”" in said
+    assert text.count("<svg") > 4
+
+
+def test_every_picture_says_what_it_shows_and_is_there_for_wide_and_narrow_pages(
+    bench: Desk, site: TestClient
+) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    text = site.get(HERE).text
+    titles = re.findall(r"<title id=[^>]*>([^<]+)</title>", text)
+    assert len(titles) == 4
+    assert len(set(titles)) == 2
+    ids = re.findall(r'\bid="([^"]+)"', text)
+    assert len(ids) == len(set(ids))
+
+
+def test_a_trial_is_taken_back_with_a_reason_and_stays_to_be_read(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    first, *_ = tried(bench, walked())
+    asked = site.get(f"{HERE}?edit=back-trial-{first.id}").text
+    assert f"Why trial {first.id} is taken back" in words(asked)
+    refused = site.post(f"{HERE}/trials/{first.id}/take-back", data={"of": OF, "reason": " "})
+    assert refused.status_code == 422
+    assert "It is not said why" in at_field(refused.text, "reason")
+    done = site.post(f"{HERE}/trials/{first.id}/take-back", data={"of": OF, "reason": "the fan was off"})
+    assert "Taken back: 5,000 MHz at 1,050 mV" in words(done.text)
+    assert reasons(bench) == {first.id: "the fan was off"}
+    assert "the fan was off" in words(site.get(HERE).text)
+
+
+def test_a_limit_is_taken_back_and_nothing_is_advised_from_then_on(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    (limit,) = tuned_part(bench, "wren", "processor").limits
+    done = site.post(f"{HERE}/limits/{limit.id}/take-back", data={"of": OF, "reason": "another revision"})
+    said = words(done.text)
+    assert f"Limit {limit.id} is taken back." in said
+    assert "No limit of the maker’s is noted" in said
+    assert "set 1," not in said
+
+
+def test_a_part_of_another_study_is_not_reached(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    assert site.get(f"{HERE}?of=gull~processor").status_code == 404
+    assert site.post(f"{HERE}/trial", data=typed(TRIAL) | {"of": "gull~processor"}).status_code == 404
+
+
+def test_what_was_typed_brings_no_markup(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    tried(bench, [TRIAL | {"load": "<b>x</b>", "note": "<script>1</script>"}])
+    text = site.get(HERE).text
+    assert "<b>x</b>" not in text
+    assert "<script>1" not in text
+
+
+def test_trials_under_another_load_are_another_series(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    tried(bench, [*walked(), TRIAL | {"load": "memory patterns"}])
+    said = site.get(HERE).text
+    assert "One trial, 5,000" in words(said).replace("\u00a0", " ")
+    there = re.findall(r'<a class="chip" href="([^"]+load=1)"', said)
+    assert "At 5,050 MHz the edge" in words(site.get(html.unescape(there[0])).text)
+
+
+def test_it_has_no_barriers_wide_and_on_a_phone(bench: Desk, page: Page, phone: Page) -> None:
+    with serving(bench) as served:
+        page.goto(f"{served.url}{HERE}")
+        sound(page)
+        lay_part(bench)
+        tried(bench, walked())
+        for path in (HERE, f"{HERE}?edit=trial", f"{HERE}?edit=limit", f"{HERE}?edit=stock"):
+            for each in (page, phone):
+                each.goto(f"{served.url}{path}")
+                sound(each)
