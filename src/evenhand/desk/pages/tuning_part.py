@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from evenhand.desk.pages.tuning_rows import LimitLine, TrialRow, gone_rows, limit_lines, trial_rows
-from evenhand.desk.tuning.coming import advice_said, next_said
+from evenhand.desk.tuning.coming import maker_limit, next_said
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
 from evenhand.publish.figures.claim_bar import ClaimBar, claim_bar
 from evenhand.publish.figures.tuning_map import TuningMap, tuning_map
 from evenhand.publish.names import Names
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
-from evenhand.publish.tuning_advice import CAUTION, WHY, outlook_words
+from evenhand.publish.tuning_advice import CAUTION, WHY, advice_words, outlook_words
 from evenhand.publish.tuning_titles import map_titles
 from evenhand.publish.tuning_words import claim_words, may_words, more_words, point_words, tuned_words
 from evenhand.records.trials import Limit, Tuned
@@ -81,7 +81,9 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
         lead=tuned_words(tuned), said_next=next_said(now), caution=CAUTION if now.next else "",
         next=now.next, map=map_drawn(now, names), claim=_claim(now, names),
         points=tuple((_at(now, point), claim_words(point.claim, load)) for point in now.points),
-        advice=tuple(advice_said(now)),
+        advice=tuple(
+            advice_words(each, offset=tuned.offset, most=maker_limit(tuned)) for each in now.advice
+        ),
         outlooks=tuple(
             outlook_words(each.clock_mhz, each.voltage_mv, each.prospect, offset=tuned.offset)
             for each in now.outlooks
