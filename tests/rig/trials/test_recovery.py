@@ -116,6 +116,19 @@ def test_cut_off_in_its_first_line_nothing_had_begun(tmp_path: Path) -> None:
     assert not list(Spool(tmp_path / "spool").parcels())
 
 
+def test_a_journal_that_is_damaged_is_kept_and_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    place = cut_off(tmp_path)
+    data = bytearray(place.read_bytes())
+    data[5] ^= 0xFF
+    place.write_bytes(data)
+    settle(tmp_path / "trials", Spool(tmp_path / "spool"), boot="second", ask=nobody)
+    assert (tmp_path / "trials" / "k1.unreadable").read_bytes() == data
+    assert "write that trial down by hand" in capsys.readouterr().out
+    assert not list(journals(tmp_path / "trials"))
+
+
 def test_where_starts_have_no_name_the_clock_that_never_jumps_tells(tmp_path: Path) -> None:
     cut_off(tmp_path)
     assert found(tmp_path, None, mono=30.0)["outcome"] == "reboot"

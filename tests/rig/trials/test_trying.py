@@ -165,7 +165,7 @@ def test_while_the_workbench_is_away_the_record_waits_and_goes_along_later(
 ) -> None:
     away = "http://127.0.0.1:9"
     assert trial(away, *TYPED, "--attended") == 0
-    assert "wait on this disk, and go along at the next start" in capsys.readouterr().out
+    assert "wait on this disk, and go along at the next start: 1." in capsys.readouterr().out
     assert trial(bench.url, "--setup", "wren") == main.TROUBLE  # nothing more is to be tried
     assert len(bench.trials) == 1
     assert not list((tmp_path / "state" / "spool").glob("[0-9]*"))
@@ -260,8 +260,9 @@ def test_answers_at_stock_need_somebody_to_say_that_it_is_stock(
     assert trial("--stock", "--load", "patterns") == main.TROUBLE
     assert "answers hold only if they come from stock" in capsys.readouterr().out
     assert not (tmp_path / "state" / "answers.json").exists()
-    assert trial("--stock", "--load", "patterns", "--attended") == 0
-    assert (tmp_path / "state" / "answers.json").exists()
+    assert trial("--stock", "--load", "transforms", "--attended") == 0
+    assert "transforms: 4 answers, the same on" in capsys.readouterr().out
+    assert trial(*TYPED, "--attended", "--load", "transforms") == 0
 
 
 def test_a_bench_day_finds_a_trial_that_was_cut_off(

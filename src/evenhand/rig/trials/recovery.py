@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -25,11 +24,10 @@ Ask = Callable[[str], str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Now:
-    """The present start of the machine, and the time."""
+    """The present start of the machine, and the clock that never jumps, in seconds."""
 
     boot: str | None
     mono: float
-    wall: datetime
 
 
 def settle(folder: Path, spool: Spool, *, boot: str | None, ask: Ask, clocks: Time | None = None) -> int:
@@ -37,8 +35,7 @@ def settle(folder: Path, spool: Spool, *, boot: str | None, ask: Ask, clocks: Ti
 
     Raises StoreProblem where the disk takes no record; its journal lies there still then.
     """
-    clocks = clocks or Time()
-    now = Now(boot=boot, mono=clocks.mono(), wall=clocks.wall())
+    now = Now(boot=boot, mono=(clocks or Time()).mono())
     try:
         return _settle(folder, spool, now, ask)
     except OSError as error:
@@ -53,14 +50,23 @@ def _settle(folder: Path, spool: Spool, now: Now, ask: Ask) -> int:
     for path in journals(folder):
         told = read(path)
         trial = of(told)
-        if trial is None:  # it was cut off before its first line was whole: nothing had begun
-            path.unlink()
+        if trial is None:
+            put_aside(path, told)
             continue
         if not told.end:
             found += 1
             write_end(path, judged(trial, told.beat, now, ask))
         put_on_its_way(path, spool)
     return found
+
+
+def put_aside(path: Path, told: Told) -> None:
+    """Takes away a journal cut off in its first line, when nothing had begun; keeps a damaged one."""
+    if not told.beat and not told.end:
+        path.unlink()
+        return
+    kept = path.rename(path.with_suffix(".unreadable"))
+    say(f"A trial's journal does not say what was tried; it lies in {kept}: write that trial down by hand.")
 
 
 def of(told: Told) -> Asked | None:

@@ -68,12 +68,12 @@ def finish_earlier(state: State, machine: Machine, operator: Operator, address: 
     if not waiting:
         return
     if address is None:
-        say(f"  {waiting} records wait on this disk until a workbench is joined.")
+        say(f"  On this disk until a workbench is joined: records of trials, {waiting}.")
         return
     try:
         drain(address, state.spool, tell_home, tell_refusal)
     except (Unreachable, ShutOut) as error:
-        say(f"  {error}. {waiting} records wait on this disk, and go along at the next start.")
+        say(f"  {error}. Records that wait on this disk, and go along at the next start: {waiting}.")
 
 
 def tell_home(arrived: Arrived) -> None:
@@ -86,7 +86,7 @@ def tell_home(arrived: Arrived) -> None:
 
 
 def at_stock(asked: argparse.Namespace, state: State, operator: Operator) -> int:
-    """Works out the answers of a load, or of all that this Python can do, and keeps them; the exit code."""
+    """Works out answers of one load or all, and keeps those that nobody knows yet; the exit code."""
     if not asked.attended:
         answer = operator.ask("  Are clocks and voltages of everything at stock now? (yes/no) ")
         if answer.strip().lower() not in ("y", "yes"):
@@ -96,7 +96,8 @@ def at_stock(asked: argparse.Namespace, state: State, operator: Operator) -> int
     size = size_for(len(cores()), asked.memory_share, free=free_mib())
     for load in [load_named(asked.load)] if asked.load else LOADS.values():
         versions, answers = worked_out(load, size=size)
-        Answers(folder=state.folder).keep(load, versions, answers)
+        if not load.answers:
+            Answers(folder=state.folder).keep(load, versions, answers)
         about = ", ".join(f"{name} {version}" for name, version in versions.items())
         say(f"  {load.name}: {len(answers)} answers, the same on {len(cores())} cores, twice ({about}).")
     return 0
