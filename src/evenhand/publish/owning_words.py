@@ -119,11 +119,16 @@ def apart_words(a: str, b: str, found: Range, currency: Currency) -> str:
     >>> apart_words("Elm", "Ash", Range(low=-9, mid=4, high=12), drell)
     'Which of Elm and Ash costs less to own hangs on the assumptions: Elm by up to 9\xa0dl,
      Ash by up to 12\xa0dl.'
+    >>> apart_words("Elm", "Ash", Range(low=0, mid=4, high=8), drell)
+    'Elm costs up to 8\xa0dl more to own than Ash, or the same.'
     """
     if found.low == found.high == 0:
         return f"{a} and {b} cost the same to own."
-    if found.low < 0 < found.high or 0 in (found.low, found.high):
-        ends = amount(max(-found.low, 0), currency), amount(max(found.high, 0), currency)
+    if 0 in (found.low, found.high):
+        most, way = amount(found.high - found.low, currency), "less" if found.low < 0 else "more"
+        return f"{a} costs up to {most} {way} to own than {b}, or the same."
+    if found.low < 0 < found.high:
+        ends = amount(-found.low, currency), amount(found.high, currency)
         return (
             f"Which of {a} and {b} costs less to own hangs on the assumptions: {a} by up to {ends[0]}, "
             f"{b} by up to {ends[1]}."

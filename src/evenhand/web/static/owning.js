@@ -93,8 +93,12 @@ function standWords(stands, a, b) {
 
 function apartWords(a, b, found, currency) {
   if (found.low === 0 && found.high === 0) return `${a} and ${b} cost the same to own.`;
-  if ((found.low < 0 && found.high > 0) || found.low === 0 || found.high === 0) {
-    const ends = [amount(Math.max(-found.low, 0), currency), amount(Math.max(found.high, 0), currency)];
+  if (found.low === 0 || found.high === 0) {
+    const most = amount(found.high - found.low, currency), way = found.low < 0 ? "less" : "more";
+    return `${a} costs up to ${most} ${way} to own than ${b}, or the same.`;
+  }
+  if (found.low < 0 && found.high > 0) {
+    const ends = [amount(-found.low, currency), amount(found.high, currency)];
     return `Which of ${a} and ${b} costs less to own hangs on the assumptions: ${a} by up to ${ends[0]}, ${b} by up to ${ends[1]}.`;
   }
   const less = found.high < 0, sizes = [Math.abs(found.low), Math.abs(found.high)];
