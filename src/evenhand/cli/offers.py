@@ -65,8 +65,8 @@ def offer(
         return
     state = "was on record before" if said.again else "is on record"
     say(f"{said.offer.part}: {offer_words(said.offer)}. Offer {said.offer.id} {state}.")
-    if said.unowned:
-        say(said.unowned)
+    for left_out in filter(None, (said.unowned, said.unrated)):
+        say(left_out)
 
 
 @click.command("offers")

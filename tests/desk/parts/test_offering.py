@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -25,7 +26,8 @@ from evenhand.records.amounts import plain_amount
 from evenhand.records.builds import Part
 from evenhand.records.offers import Seller
 from evenhand.records.prices import Currency
-from evenhand.store import offers
+from evenhand.records.rates import Rate
+from evenhand.store import offers, rates
 from evenhand.store.workbench import Workbench
 
 DAY = date(2031, 5, 4)
@@ -201,3 +203,13 @@ def test_an_offer_of_a_part_that_no_build_has_is_kept_and_says_so(stocked: Workb
     assert kept(stocked).unowned == ""
     other = add_part(stocked, {"kind": "processor", "name": "Brellow K9"}, now=NOW).key
     assert "No build has Brellow K9: its price counts in none of theirs" in kept(stocked, part=other).unowned
+
+
+def test_an_offer_that_no_rate_changes_into_the_studies_currency_is_kept_and_says_so(
+    stocked: Workbench,
+) -> None:
+    said = kept(stocked, currency="cr", decimals="2").unrated
+    assert said.startswith("Mixed currencies without a rate: one offer is left out, in cr")
+    rates.add_rate(stocked, Rate(of=CROWN, into=DRELL, rate=Decimal("2.45"), on=DAY), at=NOW)
+    assert kept(stocked, currency="cr", item="390").unrated == ""
+    assert kept(stocked).unrated == "", "in the studies' own none is needed"

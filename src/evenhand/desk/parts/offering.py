@@ -16,13 +16,15 @@ from evenhand.desk.study.checking import FieldProblem, Given
 from evenhand.desk.study.shelving import refuse_closed
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.folders.offers import EXTRAS, extra_minor
+from evenhand.money.exchange import rate_for
 from evenhand.publish.money_words import amount
-from evenhand.publish.offer_words import unowned_words
+from evenhand.publish.offer_words import rateless_words, unowned_words
 from evenhand.records.amounts import minor_of
 from evenhand.records.builds import Build, Part
 from evenhand.records.offers import Offer, Seller
 from evenhand.records.prices import Currency
 from evenhand.store import offers as offer_store
+from evenhand.store import rates as rate_store
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
 
@@ -119,11 +121,15 @@ def sound_offer(draft: OfferDraft) -> Offer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
-    """An offer that is on record, and whether it was so before; `unowned` says that no build has its part."""
+    """An offer that is on record, and whether it was so before.
+
+    `unowned` says that no build has its part, `unrated` that no rate changes it into the studies' currency.
+    """
 
     offer: Offer
     again: bool
     unowned: str = ""
+    unrated: str = ""
 
 
 def add_offer(
@@ -141,8 +147,15 @@ def add_offer(
         refuse_closed(wb, shelves.one(wb, Part, part))
         before = {each.id for each in offer_store.offers_of(wb, [part])}
         (kept,) = offer_store.add_offers(wb, [offer], at=now)
-        unowned = unowned_of(wb, part)
-    return Said(offer=kept, again=kept.id in before, unowned=unowned)
+        unowned, unrated = unowned_of(wb, part), _unrated_of(wb, kept, currency)
+    return Said(offer=kept, again=kept.id in before, unowned=unowned, unrated=unrated)
+
+
+def _unrated_of(wb: Workbench, offer: Offer, into: Currency | None) -> str:
+    if into is None or into == offer.currency:
+        return ""
+    rate = rate_for(rate_store.rates(wb), offer.currency, into, on=offer.on)
+    return rateless_words((offer,), into) if rate is None else ""
 
 
 def unowned_of(wb: Workbench, part: str) -> str:
