@@ -1,0 +1,72 @@
+"""Every doubt about trials is told where it holds, and nowhere else."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
+from evenhand.tuning.advice import Withheld
+from evenhand.tuning.doubts import Doubt, doubts_of
+
+DAY = date(2031, 5, 2)
+VOLTAGE = Limit(quantity=Quantity.VOLTAGE, most=1325.0, source="data sheet", read_on=DAY)
+HEAT = Limit(quantity=Quantity.TEMPERATURE, most=95.0, source="data sheet", read_on=DAY)
+PART = Tuned(
+    setup="a", part="processor", stock_clock_mhz=4400.0, stock_voltage_mv=1175.0, clock_step_mhz=50.0,
+    voltage_step_mv=5.0, hottest_room_c=30.0, limits=(VOLTAGE, HEAT),
+)  # fmt: skip
+HELD = Trial(
+    setup="a", part="processor", clock_mhz=4400.0, voltage_mv=1175.0, load="integers", hours=0.2,
+    outcome=Outcome.PASSED, room_c=24.0, hottest_c=95.0,
+)  # fmt: skip
+FAILED = replace(HELD, outcome=Outcome.CRASH)
+
+
+def told(part: Tuned, *trials: Trial, withheld: Withheld | None = None, out: bool = False) -> set[Doubt]:
+    return set(doubts_of(part, trials, withheld=withheld, out_of_order=out))
+
+
+def test_trials_that_held_and_failed_in_rooms_that_were_read_raise_no_doubt() -> None:
+    assert told(PART, HELD, FAILED) == set()
+    assert told(PART) == set()
+
+
+@pytest.mark.parametrize(
+    ("part", "trials", "doubt"),
+    [
+        (replace(PART, limits=(HEAT,)), (), Doubt.NO_LIMIT),
+        (replace(PART, stock_voltage_mv=None), (), Doubt.NO_STOCK),
+        (replace(PART, stock_clock_mhz=4400.0, stock_voltage_mv=1330.0), (), Doubt.BELOW_STOCK),
+        (PART, (replace(HELD, voltage_mv=1330.0), FAILED), Doubt.PAST_LIMIT),
+        (PART, (replace(HELD, hottest_c=95.5), FAILED), Doubt.TOO_HOT),
+        (PART, (HELD,), Doubt.ONE_TRIAL),
+        (PART, (HELD, HELD), Doubt.NEVER_FAILED),
+        (PART, (FAILED, FAILED), Doubt.NEVER_HELD),
+        (PART, (replace(HELD, room_c=None), FAILED), Doubt.ROOM_UNREAD),
+        (replace(PART, hottest_room_c=None), (HELD, FAILED), Doubt.NO_HOTTEST_ROOM),
+    ],
+)  # fmt: skip
+def test_each_is_told_alone(part: Tuned, trials: tuple[Trial, ...], doubt: Doubt) -> None:
+    assert told(part, *trials) == {doubt}
+
+
+def test_what_was_stopped_or_throttled_is_no_failure_and_counted_errors_are() -> None:
+    stopped, errors = replace(HELD, outcome=Outcome.STOPPED), replace(HELD, errors=3)
+    assert told(PART, HELD, stopped) == {Doubt.NEVER_FAILED}
+    assert told(PART, HELD, errors) == set()
+
+
+def test_what_the_estimate_finds_is_told_too() -> None:
+    assert told(PART, HELD, FAILED, withheld=Withheld.NOT_CURED, out=True) == {
+        Doubt.NOT_CURED, Doubt.OUT_OF_ORDER,
+    }  # fmt: skip
+
+
+def test_the_gravest_stands_first() -> None:
+    found = doubts_of(
+        replace(PART, limits=()), [replace(HELD, room_c=None)], withheld=None, out_of_order=False
+    )
+    assert found == (Doubt.NO_LIMIT, Doubt.ONE_TRIAL, Doubt.ROOM_UNREAD)
