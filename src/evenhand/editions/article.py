@@ -232,7 +232,8 @@ class Article:
     `digest` is that of what the edition says, `data_digest` that of its whole bundle, and `place` where it is
     published, "" where nothing is told. `form` is how the page writes numbers and days, and reads those of
     its readers, `keep` are words of people in which they stay. `measured` are the pairs that a reader's own
-    terms are judged by, `watts` those at the wall by test and setup.
+    terms are judged by, `watts` those at the wall by test and setup. `behind_causes` are runs of setups that
+    are not compared, by which parts are told apart.
     """
 
     key: str
@@ -258,6 +259,7 @@ class Article:
     meanings: tuple[Meaning, ...]
     caveats: tuple[str, ...]
     runs: tuple[RunRow, ...]
+    behind_causes: tuple[RunRow, ...] = ()
     form: Form = OWN_FORM
     keep: tuple[str, ...] = ()
     measured: Sequence[Mapping[str, Any]] = ()

@@ -10,7 +10,7 @@ from importlib.resources import as_file, files
 from io import BytesIO
 from typing import Any
 
-from evenhand.editions.article import Article
+from evenhand.editions.article import Article, RunRow
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import STAND_IN, spelled
 from evenhand.publish.numbers import counted, listed
@@ -169,8 +169,13 @@ def report_data(article: Article) -> dict[str, Any]:
         "method": list(article.method),
         "caveats": list(article.caveats),
         "meanings": [[each.label, each.meaning] for each in article.meanings],
-        "runs": [[r.label, r.test, r.setup, r.state, r.number] for r in article.runs],
+        "runs": [_run(each) for each in article.runs],
+        "behind_causes": [_run(each) for each in article.behind_causes],
     }
+
+
+def _run(row: RunRow) -> list[str]:
+    return [row.label, row.test, row.setup, row.state, row.number]
 
 
 PLAIN = (

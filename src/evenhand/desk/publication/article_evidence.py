@@ -1,26 +1,24 @@
-"""What an article rests on: sentences, machines with their parts, the method, and every run."""
+"""What an article rests on: sentences, machines with their parts, and the method."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from evenhand.desk.comparison.rehearsed import without_restart
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.verdict import VerdictPage
 from evenhand.desk.publication.material import material_of
 from evenhand.desk.verdict.judged import Judgement
-from evenhand.editions.article import Claim, LinkShown, Machine, Meaning, PartRow, Refusal, RunRow
+from evenhand.editions.article import Claim, LinkShown, Machine, Meaning, PartRow, Refusal
 from evenhand.editions.snapshot import Snapshot
 from evenhand.metrics.wall import WALL_POWER
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, counted, decimals_alone, listed, number, run_words, with_unit
+from evenhand.publish.numbers import capital, counted, listed, number, with_unit
 from evenhand.publish.worth_words import price_words
 from evenhand.records.publications import How
-from evenhand.records.tests import Test
 from evenhand.store.workbench import Workbench
 
 
@@ -109,28 +107,3 @@ def meanings_of(snapshot: Snapshot) -> Iterator[Meaning]:
     """What each number means."""
     for row in snapshot.definitions.values():
         yield Meaning(label=row["label"], meaning=row["meaning"])
-
-
-def runs_of(record: StudyOnRecord, names: Names, files: Mapping[str, str]) -> Iterator[RunRow]:
-    """Every run with its number, its state and its files."""
-    own = record.compared_runs
-    counting = Counter((each.run.test, each.run.setup) for each in own if each.state.counts)
-    for each in own:
-        test = record.tests[each.run.test]
-        found, reason = each.headline(test), each.decision.reason if each.decision else None
-        because = f": {reason.meaning}" if reason is not None else ""
-        alone = each.state.counts and counting[each.run.test, each.run.setup] == 1
-        digests = [("log", each.run.log or ""), ("sensors", each.run.sensors or "")]
-        yield RunRow(
-            label=each.run.label, test=isolated(test.name), setup=names.setup(each.run.setup),
-            state=f"{each.state.value}{because}",
-            number="none" if found is None else told_as(found, test, alone=alone),
-            files=tuple((name, files[digest]) for name, digest in digests if digest in files),
-        )  # fmt: skip
-
-
-def told_as(found: float, test: Test, *, alone: bool) -> str:
-    """A run's number: enough digits to tell it from its siblings; a machine's only run as the machine's."""
-    if not alone:
-        return run_words(found, test.unit)
-    return with_unit(number(found, decimals_alone(found)), test.unit)

@@ -17,10 +17,10 @@ from evenhand.desk.publication.article_evidence import (
     meanings_of,
     method_of,
     refusals_of,
-    runs_of,
     watts,
 )
 from evenhand.desk.publication.article_rows import pairs_shown, rate_table
+from evenhand.desk.publication.article_runs import runs_behind_causes, runs_of
 from evenhand.desk.publication.kept_words import kept_words
 from evenhand.desk.publication.narrating import prose_of
 from evenhand.desk.verdict.judged_for import judged_for
@@ -68,7 +68,9 @@ def article_of(
         claims=tuple(claims_of(snapshot)), refusals=tuple(refusals_of(snapshot)),
         machines=tuple(machines_of(snapshot, judgement)), method=tuple(method_of(record, judgement.names)),
         meanings=tuple(meanings_of(snapshot)), caveats=(*snapshot.caveats, *filter(None, [snapshot.excused])),
-        runs=tuple(runs_of(record, judgement.names, beside.logs)), bundle=ARCHIVE, cards=beside.cards,
+        runs=tuple(runs_of(record, judgement.names, beside.logs)),
+        behind_causes=tuple(runs_behind_causes(wb, record, judgement.names, beside.logs)),
+        bundle=ARCHIVE, cards=beside.cards,
         prose=prose_of(record, snapshot),
         corrections=tuple(corrections_to(snapshot, about, earlier)),
         earlier=tuple((f"edition {e.number}", page_of(e)) for e in earlier),
