@@ -148,7 +148,8 @@ def one_try(
     rest = program.communicate()[0]
     lived_s = time.monotonic() - begin + 0.5  # it may have begun a little before its first beat was heard
     assert "Traceback" not in rest, rest
-    kept = [float(line.split()[1]) for line in rest.splitlines() if line.startswith("kept")]
+    # What was cut off in the middle of a line was not acknowledged.
+    kept = [float(line.split()[1]) for line in rest.split("\n")[:-1] if line.startswith("kept")]
     told.beats += len(kept) + 1
     see_gone(workers)
     if kind == "power cut":
