@@ -7,17 +7,16 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from evenhand.desk.names import names_of
-from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.tuning_part import PartShown, part_shown
 from evenhand.desk.pages.tuning_rows import just_words
+from evenhand.desk.tuning.of_study import now_of, tuned_of
 from evenhand.desk.tuning.series import Series, series_of
-from evenhand.desk.tuning.standing import TuningNow, tuning_now
 from evenhand.errors import NotFound
 from evenhand.publish.names import Names
 from evenhand.publish.tuning_advice import CAUTIONS
 from evenhand.records.trials import Tuned
-from evenhand.store import tuned as tuned_store
 from evenhand.store.workbench import Workbench
 
 NOTHING = "No part is tuned yet, so nothing may be said of any clock or voltage but stock."
@@ -84,19 +83,6 @@ def tuning_page(wb: Workbench, study: str, looked: Looked) -> TuningPage:
         just=just_words(wb, own, looked.just),
         parts=tuple(_part_chips(study, tuned, own, names)), loads=tuple(_load_chips(study, every, series)),
     )  # fmt: skip
-
-
-def tuned_of(wb: Workbench, record: StudyOnRecord) -> tuple[Tuned, ...]:
-    """The tuned parts of a study's setups, those that are compared first."""
-    found = tuned_store.tuned_parts(wb, record.setups)
-    order = list(record.setups)
-    return tuple(sorted(found, key=lambda tuned: (order.index(tuned.setup), tuned.part)))
-
-
-def now_of(record: StudyOnRecord, series: Series) -> TuningNow:
-    """Where a series stands, worked out once for as long as nothing changes."""
-    key = (series.tuned.setup, series.tuned.part, series.load, sorted(series.settings.items()))
-    return record.once(f"tuning {key}", lambda _: tuning_now(series))
 
 
 def part_key(tuned: Tuned) -> str:

@@ -6,18 +6,18 @@ from dataclasses import dataclass
 
 from evenhand.desk.pages.tuning_rows import LimitLine, TrialRow, gone_rows, limit_lines, trial_rows
 from evenhand.desk.tuning.coming import maker_limit, next_said
+from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_scene
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
-from evenhand.publish.figures.claim_bar import ClaimBar, claim_bar
-from evenhand.publish.figures.tuning_map import TuningMap, tuning_map
+from evenhand.publish.figures.claim_bar import claim_bar
+from evenhand.publish.figures.tuning_map import tuning_map
 from evenhand.publish.names import Names
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
 from evenhand.publish.tuning_advice import CAUTION, WHY, advice_words, outlook_words
 from evenhand.publish.tuning_titles import map_titles
 from evenhand.publish.tuning_words import claim_words, may_words, more_words, point_words, tuned_words
-from evenhand.records.trials import Limit, Tuned
+from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
-from evenhand.tuning.mapping import own_limit
 from evenhand.tuning.planning import NextTrial
 
 WORTH_TELLING_H = 1.0
@@ -111,42 +111,6 @@ def _begun(sentence: str) -> str:
 
 def _at(now: TuningNow, point: AtPoint) -> str:
     return point_words(point.clock_mhz, point.voltage_mv, offset=now.series.tuned.offset)
-
-
-def map_scene(now: TuningNow) -> TuningMap:
-    """What the map shows of a series."""
-    tuned = now.series.tuned
-    odd = [trial for order in now.order for trial in (*order.failed, *order.held)]
-    return TuningMap(
-        setup=tuned.setup, part=tuned.part, load=now.series.load or "no load yet", trials=now.series.trials,
-        advice=now.advice, limit=_limit(tuned), next=now.next, offset=tuned.offset,
-        against=frozenset((trial.clock_mhz, trial.voltage_mv) for trial in odd),
-    )  # fmt: skip
-
-
-def _limit(tuned: Tuned) -> Limit | None:
-    return own_limit(tuned)
-
-
-def claim_scene(now: TuningNow) -> ClaimBar | None:
-    """The hours at the point whose claim is shown; None without any."""
-    at = claimed_point(now)
-    if at is None:
-        return None
-    tuned = now.series.tuned
-    return ClaimBar(
-        setup=tuned.setup, part=tuned.part, load=now.series.load, clock_mhz=at.clock_mhz,
-        voltage_mv=at.voltage_mv, trials=at.trials, offset=tuned.offset,
-    )  # fmt: skip
-
-
-def claimed_point(now: TuningNow) -> AtPoint | None:
-    """The advised point where it has hours, else the one with the most hours that held; None without any."""
-    wanted = now.wanted.at if now.wanted else None
-    if wanted is not None and wanted.claim.hours > 0:
-        return wanted
-    held = [point for point in now.points if not point.claim.failures and point.claim.hours > 0]
-    return max(held, key=lambda point: (point.claim.hours, point.clock_mhz), default=None)
 
 
 def map_drawn(now: TuningNow, names: Names) -> Drawn | None:

@@ -30,6 +30,7 @@ from evenhand.desk.publication.card_scenes import (
     price_scene,
     prices_scene,
 )
+from evenhand.desk.publication.card_tuning import tuning_sets
 from evenhand.desk.publication.house import house_now
 from evenhand.desk.publication.kept_words import kept_now
 from evenhand.publish.figures.beside import beside_card
@@ -106,6 +107,7 @@ def _sets(ground: CardGround, style: Style) -> Iterator[Set]:
         yield Set("owning", owning_cards(owning, names, style=style))
     for cards in (break_evens, flips, beside):
         yield from _of_pairs(cards, ground, style)
+    yield from tuning_sets(ground, style)
     for build in parts_of_builds(ground):
         yield Set(f"parts-{build.setup}", parts_cards(build, names, style=style))
     yield from strip_sets(record, ground.changed, style)

@@ -1,0 +1,56 @@
+"""Cards of tuned parts: a map and the hours behind a claim, for each part with trials and for no other."""
+
+from __future__ import annotations
+
+import pytest
+from tests.desk.conftest import Bring
+from tests.desk.small_folder import NOW, Folder
+from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_part, tried, walked
+
+from evenhand.desk.on_record import load_study
+from evenhand.desk.publication.cards import cards_of
+from evenhand.desk.tuning.noting import note_tuned
+from evenhand.publish.style import Medium
+from evenhand.store.workbench import Workbench
+
+
+@pytest.fixture
+def bench(bring: Bring, folder: Folder) -> Workbench:
+    return bring(folder)
+
+
+def cards(wb: Workbench, medium: Medium = Medium.WIDE) -> dict[str, str]:
+    """Titles by name."""
+    drawn = cards_of(wb, load_study(wb, "quay"), medium=medium)
+    return {each.name: each.picture.title for each in drawn if each.name.startswith(("tuning", "hours"))}
+
+
+def test_a_study_that_tunes_nothing_has_none(bench: Workbench) -> None:
+    assert cards(bench) == {}
+    lay_part(bench)
+    assert cards(bench) == {}
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_a_tuned_part_has_its_map_and_its_hours(bench: Workbench, medium: Medium) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    found = cards(bench, medium)
+    assert list(found) == ["tuning-wren", "hours-wren"]
+    assert "the edge" in found["tuning-wren"]
+    assert found["hours-wren"].startswith("No failure in 10\u00a0min")
+    assert "stable" not in " ".join(found.values())
+
+
+def test_a_part_that_only_failed_has_no_card_of_hours(bench: Workbench) -> None:
+    lay_part(bench)
+    tried(bench, [TRIAL | {"outcome": "crash", "hours": 0.05}])
+    assert list(cards(bench)) == ["tuning-wren"]
+
+
+def test_parts_of_one_setup_have_names_of_their_own(bench: Workbench) -> None:
+    lay_part(bench)
+    note_tuned(bench, TUNED | {"setup": "plover", "part": "memory"}, now=NOW)
+    note_tuned(bench, TUNED | {"setup": "plover", "part": "graphics"}, now=NOW)
+    tried(bench, [TRIAL | {"setup": "plover", "part": part} for part in ("memory", "graphics")])
+    assert list(cards(bench)) == ["tuning-plover-1", "hours-plover-1", "tuning-plover-2", "hours-plover-2"]
