@@ -145,6 +145,12 @@ def test_where_nothing_failed_no_edge_is_drawn_and_the_title_says_so() -> None:
     assert not [text for text in texts(picture) if text.words.text == "edge"]
 
 
+def test_where_nothing_held_no_edge_is_told_that_only_was_believed() -> None:
+    picture = drawn(t.maps()["all failed"])
+    assert picture.title.startswith("Nothing held on the processor: three trials, three failures")
+    assert "edge" not in picture.title + said(picture)
+
+
 def test_one_trial_says_that_it_is_one() -> None:
     title = plain(drawn(t.maps()["one trial"]).title)
     assert title.startswith("One trial, 5,000 MHz at 1,010 mV: no failure in 10 min")

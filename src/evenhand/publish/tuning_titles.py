@@ -15,7 +15,7 @@ from evenhand.publish.tuning_words import (
     voltage_words,
 )
 from evenhand.records.trials import Trial
-from evenhand.tuning.advice import Advice
+from evenhand.tuning.advice import Advice, Withheld
 from evenhand.tuning.claims import LEVEL, Claim
 from evenhand.tuning.evidence import failures_of
 
@@ -32,6 +32,9 @@ def map_titles(trials: Sequence[Trial], advice: Advice | None, *, part: str, off
     if not failed:
         seen = f"No failure in {counted(len(trials), 'trial')}"
         return f"{seen}: where the {part} begins to fail is not known yet", f"{seen}: its edge is not known"
+    if advice is not None and advice.withheld is Withheld.NEVER_HELD:
+        return (f"Nothing held on the {part}: {counted(len(trials), 'trial')}, {failures_words(failed)}",
+                f"Nothing held in {counted(len(trials), 'trial')}")  # fmt: skip
     if advice is None or advice.edge_mv is None:
         seen = f"{capital(counted(failed, 'failure'))} in {counted(len(trials), 'trial')}"
         return (f"{seen}: nothing is advised yet", seen)

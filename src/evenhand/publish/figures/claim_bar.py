@@ -87,7 +87,7 @@ def claim_bar(found: ClaimBar, names: Names, *, style: Style) -> Picture:
 def _foot() -> list[str]:
     """How to read the scale, and what a claim is of."""
     return [
-        f"One in so many hours or fewer, at {level_words(LEVEL)}, if no further failure comes.",
+        f"Fewer than one in so many hours, at {level_words(LEVEL)}, if no other failure comes.",
         "It holds for this load, these rooms and this part alone.",
     ]
 
