@@ -166,6 +166,25 @@ def test_parts_say_how_each_was_come_by_and_the_price_its_day():
     assert "998 dl on 24 November 2026" in said(card)
 
 
+def test_parts_say_what_each_cost_its_seller_and_the_day_once_where_it_is_one():
+    day, style = date(2031, 5, 4), for_medium(Medium.WIDE)
+    bare = build((("processor", "Brellow Ash 6", ""), ("board", "Nimtal Quay B", "")))
+    first, second = (
+        replace(part, cost=cost, on=day)
+        for part, cost in zip(bare.parts, ("192 dl, shop", "9 dl, used"), strict=True)
+    )
+    (card,) = parts_cards(replace(bare, parts=(first, second)), s.NAMES, style=style)
+    assert "192 dl, shop" in said(card)
+    assert "9 dl, used" in said(card)
+    assert said(card).count("4 May 2031") == 1
+    other_day = (first, replace(second, on=date(2031, 5, 2)))
+    (other,) = parts_cards(replace(bare, parts=other_day), s.NAMES, style=style)
+    assert "192 dl, shop, 4 May 2031" in said(other)
+    assert "9 dl, used, 2 May 2031" in said(other)
+    (one,) = parts_cards(replace(bare, parts=(first, bare.parts[1])), s.NAMES, style=style)
+    assert "no price on record" in said(one)
+
+
 def test_a_pair_of_builds_keeps_its_names_on_the_headline_card():
     cards = all_cards(s.NAMES, for_medium(Medium.TALL))["headline"]
     told = " ".join(said(card) for card in cards)

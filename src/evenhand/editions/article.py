@@ -156,12 +156,13 @@ class LinkShown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartRow:
-    """A part of a build, with how the reviewer stands to it in words, "" where nothing is said."""
+    """A part of a build: how the reviewer stands to it and what it cost, "" where nothing is said."""
 
     kind: str
     name: str
     disclosed: str
     links: tuple[LinkShown, ...] = ()
+    cost: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,6 +173,11 @@ class Machine:
     slot: int
     price: str
     parts: tuple[PartRow, ...]
+
+    @property
+    def priced(self) -> bool:
+        """Whether a price of any of its parts is on record."""
+        return any(part.cost for part in self.parts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

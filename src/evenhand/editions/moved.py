@@ -9,6 +9,7 @@ from enum import StrEnum
 from typing import Any
 
 from evenhand.editions.lasting import lasting_claims
+from evenhand.editions.part_prices import part_prices
 from evenhand.editions.reworded import reworded
 from evenhand.editions.script_moves import script_moves
 from evenhand.editions.snapshot import Snapshot, Table
@@ -76,7 +77,13 @@ def moved(before: Snapshot, after: Snapshot) -> tuple[Move, ...]:
     told = (
         move for of, of_it in TOLD.items() for move in _between(of, dict(of_it(before)), dict(of_it(after)))
     )
-    return (*told, *_in_script(before, after))
+    return (*told, *_of_parts(before, after), *_in_script(before, after))
+
+
+def _of_parts(before: Snapshot, after: Snapshot) -> Iterator[Move]:
+    """Prices of parts, where both editions tell them."""
+    if before.part_prices and after.part_prices:
+        yield from _between(Of.PRICE, *({e.name: e.words for e in part_prices(s)} for s in (before, after)))
 
 
 def _in_script(before: Snapshot, after: Snapshot) -> Iterator[Move]:

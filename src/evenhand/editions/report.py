@@ -10,7 +10,7 @@ from importlib.resources import as_file, files
 from io import BytesIO
 from typing import Any
 
-from evenhand.editions.article import Article, RunRow
+from evenhand.editions.article import Article, PartRow, RunRow
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import STAND_IN, spelled
 from evenhand.publish.numbers import counted, listed
@@ -160,7 +160,8 @@ def report_data(article: Article) -> dict[str, Any]:
             {
                 "name": machine.name,
                 "price": machine.price,
-                "parts": [[p.kind, p.name, p.disclosed or "nothing said"] for p in machine.parts],
+                "priced": machine.priced,
+                "parts": [_part(each, priced=machine.priced) for each in machine.parts],
             }
             for machine in article.machines
         ],
@@ -172,6 +173,11 @@ def report_data(article: Article) -> dict[str, Any]:
         "runs": [_run(each) for each in article.runs],
         "behind_causes": [_run(each) for each in article.behind_causes],
     }
+
+
+def _part(row: PartRow, *, priced: bool) -> list[str]:
+    cost = [row.cost or "no price on record"] if priced else []
+    return [row.kind, row.name, *cost, row.disclosed or "nothing said"]
 
 
 def _run(row: RunRow) -> list[str]:

@@ -27,7 +27,13 @@ def reworded(before: Snapshot, after: Snapshot) -> bool:
     their addresses, are the same; how they are told is not.
     """
     one, other = (as_text(replace(each, excused="", objected=())) for each in (before, after))
-    return one != other and _sense(before) == _sense(after)
+    return one != other and _sense(before) == _sense(after) and not _parts_moved(before, after)
+
+
+def _parts_moved(before: Snapshot, after: Snapshot) -> bool:
+    """Whether parts cost something else; editions that went out before that was written down tell nothing."""
+    told = (list(before.part_prices), list(after.part_prices))
+    return all(told) and told[0] != told[1]
 
 
 def _sense(snapshot: Snapshot) -> dict[str, Any]:

@@ -25,7 +25,7 @@ class Snapshot:
     those that do not, with the reason; `prices` by setup; `disclosures`; `runs` all that landed, with the
     SHA-256 of their logs; `caveats` what has to be known with it; `script` the narration, None where none;
     `imprint` who publishes, with licence and links; `excused` why a script went out that does not stand, and
-    `objected` what its sentence check objected to on the day.
+    `objected` what its sentence check objected to on the day; `part_prices` what each setup's parts cost.
     """
 
     study: Table
@@ -45,13 +45,15 @@ class Snapshot:
     imprint: Table = field(default_factory=dict)
     excused: str = ""
     objected: Sequence[Table] = ()
+    part_prices: Sequence[Table] = ()
 
 
 def as_text(snapshot: Snapshot) -> str:
     """The snapshot as JSON text: keys in order, so that equal snapshots are equal texts."""
     told = {"form": FORM} | {field.name: getattr(snapshot, field.name) for field in fields(Snapshot)}
-    if not snapshot.objected:  # as editions say it that went out before it was written down
-        del told["objected"]
+    for late in ("objected", "part_prices"):  # editions went out before these were written down
+        if not told[late]:
+            del told[late]
     return json.dumps(told, ensure_ascii=False, sort_keys=True, allow_nan=False)
 
 

@@ -138,4 +138,5 @@ SHAPE: Mapping[str, Check] = {
     "script": _or_none(_text),
     "imprint": _anything,
     "excused": _text, "objected": _rows(_anything),
+    "part_prices": _rows(_table(setup=_text, part=_text, minor=_number, on=_text, seller=_text)),
 }  # fmt: skip

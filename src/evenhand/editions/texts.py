@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from evenhand.editions.article import Correction
+from evenhand.editions.part_prices import words_by_part
 from evenhand.editions.snapshot import Snapshot, Table
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
@@ -148,11 +149,14 @@ def _chapters(chapters: Sequence[Chapter]) -> Iterator[str]:
 
 def _machines(snapshot: Snapshot, imprint: Imprint) -> Iterator[str]:
     linked = {link.part: link for link in imprint.links if link.part}
+    costs = words_by_part(snapshot)
     for setup in snapshot.setups:
         yield f"{isolated(setup['build_name'])}: {_price(snapshot, setup)}"
         for part in setup["parts"]:
             link = linked.get(part["key"])
-            yield f"  {capital(part['kind'])}: {isolated(part['name'])}{f', {_to(link)}' if link else ''}"
+            cost = costs.get((setup["key"], part["key"]))
+            more = (f" ({cost})" if cost else "") + (f", {_to(link)}" if link else "")
+            yield f"  {capital(part['kind'])}: {isolated(part['name'])}{more}"
 
 
 def _price(snapshot: Snapshot, setup: Table) -> str:

@@ -20,6 +20,11 @@ SELLERS: Mapping[Seller, str] = {
     Seller.MARKET: "a seller on a marketplace",
     Seller.USED: "somebody who sells it used",
 }
+CLASSES: Mapping[Seller, str] = {
+    Seller.SHOP: "shop",
+    Seller.MARKET: "marketplace",
+    Seller.USED: "used",
+}
 SUM = "the sum of its parts’ offers"
 
 
@@ -48,6 +53,17 @@ def offer_words(offer: Offer) -> str:
     """
     stock = "" if offer.in_stock else ", out of stock"
     return f"{total_words(offer)}, by {SELLERS[offer.seller]}, on {day_words(offer.on)}{stock}"
+
+
+def part_price_words(minor: int, currency: Currency, seller: Seller, on: date | None = None) -> str:
+    r"""What a part cost, by which class of seller, and when; no day where it is told elsewhere.
+
+    >>> drell = Currency(symbol="dl", decimals=0)
+    >>> part_price_words(192, drell, Seller.SHOP, date(2031, 5, 4)), part_price_words(9, drell, Seller.USED)
+    ('192\xa0dl, shop, 4 May 2031', '9\xa0dl, used')
+    """
+    said = f"{amount(minor, currency)}, {CLASSES[seller]}"
+    return said if on is None else f"{said}, {day_words(on)}"
 
 
 def total_words(offer: Offer) -> str:

@@ -10,6 +10,7 @@ from evenhand.desk.pages.verdict import VerdictPage
 from evenhand.desk.publication.material import material_of
 from evenhand.desk.verdict.judged import Judgement
 from evenhand.editions.article import Claim, LinkShown, Machine, Meaning, PartRow, Refusal
+from evenhand.editions.part_prices import words_by_part
 from evenhand.editions.snapshot import Snapshot
 from evenhand.metrics.wall import WALL_POWER
 from evenhand.publish.dates import day_words
@@ -55,6 +56,7 @@ def machines_of(snapshot: Snapshot, judgement: Judgement) -> Iterator[Machine]:
     for row in snapshot.disclosures:
         by = f" ({isolated(row['by'])})" if row["by"] else ""
         disclosed.setdefault(row["part"], []).append(f"{How(row['how']).meaning}{by}")
+    costs = words_by_part(snapshot)
     for setup in snapshot.setups:
         paid = judgement.paid.by_setup.get(setup["key"])
         price = "no price on record"
@@ -68,6 +70,7 @@ def machines_of(snapshot: Snapshot, judgement: Judgement) -> Iterator[Machine]:
                 PartRow(
                     kind=p["kind"], name=isolated(p["name"]),
                     disclosed="; ".join(disclosed.get(p["key"], [])), links=links_of(snapshot, p["key"]),
+                    cost=costs.get((setup["key"], p["key"]), ""),
                 )
                 for p in setup["parts"]
             ),

@@ -10,6 +10,7 @@ from evenhand.desk.comparison.comparing import compared_answer, compared_now
 from evenhand.desk.comparison.findings_now import comparison_now
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.compare import reservations
+from evenhand.desk.parts.standing_prices import standing_prices
 from evenhand.desk.publication.material import material_of
 from evenhand.desk.verdict.claiming import Claims, claims_of
 from evenhand.desk.verdict.judged import ForAudience, Judgement
@@ -55,6 +56,7 @@ def snapshot_now(wb: Workbench, record: StudyOnRecord) -> Snapshot:
         runs=[run_row(each) for each in record.compared_runs],
         caveats=caveats_of(wb, record, judgement), script=script.text if script else None,
         imprint=imprint_row(wb),
+        part_prices=[plain(each) | {"on": each.on.isoformat()} for each in standing_prices(wb, record)],
     )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
@@ -19,7 +20,7 @@ from evenhand.publish.svg import Drawn, Pen, Words, line, mark
 from evenhand.records.prices import Price
 
 NOTHING = "no parts on record"
-UNSAID = "not disclosed"
+UNSAID, UNPRICED = "not disclosed", "no price on record"
 AROUND, ROW = 430, 1.45  # px head and foot take; of the type size, the least height of a row
 MOST_ROW = 2.2  # of the type size
 KIND = 0.19  # of the body's width: the column of kinds at the left
@@ -27,11 +28,16 @@ KIND = 0.19  # of the body's width: the column of kinds at the left
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartLine:
-    """One part: its kind, its name, and how the reviewer came by it ("" where nothing is on record)."""
+    """One part: its kind, its name, how the reviewer came by it ("" where nothing is on record), its price.
+
+    `cost` is what it cost and by which class of seller, "" where no price of it is on record; `on` the day.
+    """
 
     kind: str
     name: str
     disclosed: str = ""
+    cost: str = ""
+    on: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,10 +68,13 @@ def _picture(
     part = [f"Part {count_word(at + 1)} of {count_word(of)}."] if of > 1 else []
     foot = [*part, *_how_told(build)] or ["Parts as built."]
     begun = card_frame(said, foot, names, style)
-    drawn = _rows(parts, begun) if parts else _none(begun)
+    drawn = _rows(parts, build.parts, begun) if parts else _none(begun)
     drawn += _slot(build, names, begun)
-    told = "; ".join(f"{p.kind}: {isolated(p.name)}, {p.disclosed or UNSAID}" for p in parts) or NOTHING
-    return finish(begun, drawn, title=said, description=f"{_price_told(build, names)} {told}.", names=names)
+    seen = [", ".join(filter(None, [p.disclosed or UNSAID, p.cost])) for p in parts]
+    told = "; ".join(f"{p.kind}: {isolated(p.name)}, {how}" for p, how in zip(parts, seen, strict=True))
+    return finish(
+        begun, drawn, title=said, description=f"{_price_told(build, names)} {told or NOTHING}.", names=names
+    )
 
 
 def _headline(build: BuildParts, names: Names, style: Style) -> str:
@@ -83,12 +92,33 @@ def _price_told(build: BuildParts, names: Names) -> str:
 
 
 def _how_told(build: BuildParts) -> list[str]:
-    """What all parts share of how they were come by, and where the price is from."""
-    ways = {part.disclosed for part in build.parts}
-    note = [f"Price: {build.price.note}."] if build.price and build.price.note else []
+    """What all parts share of how they were come by, of when they cost that, and where the price is from."""
+    ways, days = {part.disclosed for part in build.parts}, _days(build.parts)
+    note = [f"Parts’ prices of {day_words(days[0])}."] if len(days) == 1 else []
+    note += [f"Price: {build.price.note}."] if build.price and build.price.note else []
     if ways == {""}:
         return ["How the parts were come by is not on record.", *note]
     return [*([f"All parts {next(iter(ways))}."] if len(ways) == 1 else []), *note]
+
+
+def _days(parts: Sequence[PartLine]) -> list[date]:
+    """The days of the parts' prices, each once."""
+    return sorted({part.on for part in parts if part.on is not None})
+
+
+def _row_told(parts: Sequence[PartLine]) -> list[str]:
+    """What stands beside each part: how it was come by, and its price, with its day where they differ.
+
+    Where all were come by in one way the foot says so, and prices stand alone.
+    """
+    one_day, alike = len(_days(parts)) == 1, len({part.disclosed for part in parts}) == 1
+    told = []
+    for part in parts:
+        day = "" if one_day or part.on is None else f", {day_words(part.on)}"
+        how = [] if alike and _days(parts) else [part.disclosed or UNSAID]
+        cost = [part.cost + day] if part.cost else [UNPRICED] if _days(parts) else []
+        told.append("; ".join([*how, *cost]))
+    return told
 
 
 def _slot(build: BuildParts, names: Names, begun: Frame) -> list[Drawn]:
@@ -101,24 +131,27 @@ def _slot(build: BuildParts, names: Names, begun: Frame) -> list[Drawn]:
     return [] if taken else [mark(slot.mark, at, scale=style.unit * 1.6, ink=slot.ink)]
 
 
-def _rows(parts: Sequence[PartLine], begun: Frame) -> list[Drawn]:
+def _rows(parts: Sequence[PartLine], every: Sequence[PartLine], begun: Frame) -> list[Drawn]:
+    """Some of a build's parts, told as on the cards of `every` other."""
     style, body = begun.style, begun.body
-    stacked = _stacks(parts, style)
+    stacked = _stacks(every, style)
     most = (2 * MOST_ROW if stacked else MOST_ROW) * style.text[0]
     top = body.top + 0.5 * style.text[0]
     pitch = min((body.bottom - top) / len(parts), most)
     drawn: list[Drawn] = []
+    told = dict(zip(every, _row_told(every), strict=True))
     for i, part in enumerate(parts):
-        edges = (top + i * pitch, top + (i + 1) * pitch)
-        drawn += _stacked(part, begun, edges) if stacked else _row(part, begun, edges)
+        edges, how = (top + i * pitch, top + (i + 1) * pitch), told[part]
+        drawn += _stacked(part, how, begun, edges) if stacked else _row(part, how, begun, edges)
     return drawn
 
 
 def _stacks(parts: Sequence[PartLine], style: Style) -> bool:
-    """Whether how a part was come by stands below its name: beside it nothing may be cut."""
+    """Whether what is told of a part stands below its name: beside it nothing may be cut."""
     wide = style.width - 2 * style.margin
     size, room = style.text[1], (1 - KIND) * wide - 2 * style.text[1]
-    sizes = (width(p.name, size, Face.STRONG) + width(p.disclosed or UNSAID, size) for p in parts)
+    told = zip(parts, _row_told(parts), strict=True)
+    sizes = (width(p.name, size, Face.STRONG) + width(how, size) for p, how in told)
     return style.narrow or max(sizes, default=0.0) > room
 
 
@@ -126,12 +159,11 @@ def _rule(begun: Frame, y: float) -> Drawn:
     return line((begun.body.left, y), (begun.body.right, y), Pen(ink="line", width=begun.style.hair))
 
 
-def _row(part: PartLine, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
-    """Kind, name and how it was come by, beside each other."""
+def _row(part: PartLine, how: str, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
+    """Kind, name and what is told of it, beside each other."""
     style, body, (top, bottom) = begun.style, begun.body, edges
     wide, size, y = body.right - body.left, style.text[1], (top + bottom) / 2
     kind = shortest([part.kind.capitalize()], KIND * wide - size, sizes=(size, size)).lines[0]
-    how = part.disclosed or UNSAID
     room = wide * (1 - KIND) - width(how, size) - size
     name = fit(part.name, room, sizes=style.text, face=Face.STRONG)
     return [
@@ -145,13 +177,12 @@ def _row(part: PartLine, begun: Frame, edges: tuple[float, float]) -> list[Drawn
     ]  # fmt: skip
 
 
-def _stacked(part: PartLine, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
-    """The name, below it its kind and how it was come by."""
+def _stacked(part: PartLine, how: str, begun: Frame, edges: tuple[float, float]) -> list[Drawn]:
+    """The name, below it its kind and what is told of it."""
     style, body, (top, bottom) = begun.style, begun.body, edges
     size, wide, y = style.text[1], body.right - body.left, (top + bottom) / 2
     name = fit(part.name, wide, sizes=style.text, face=Face.STRONG)
-    told = f"{part.kind.capitalize()}, {part.disclosed or UNSAID}"
-    below = shortest([told, part.disclosed or UNSAID], wide, sizes=(size, size))
+    below = shortest([f"{part.kind.capitalize()}, {how}", how], wide, sizes=(size, size))
     return [
         _rule(begun, bottom),
         Words(x=body.left, y=y - 0.15 * size, text=name.lines[0], size=name.size, face=Face.STRONG),
