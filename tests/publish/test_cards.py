@@ -103,6 +103,15 @@ def test_a_card_of_owning_says_what_its_line_rests_on_and_what_is_not_in_it():
     assert "electricity" not in said(without).replace("Without electricity", "")
 
 
+@pytest.mark.parametrize("medium", Medium)
+def test_a_card_of_owning_says_for_whom_it_is_and_parts_no_date(medium):
+    (card,) = owning_cards(owning(("plover", "dunlin", "wren")), s.NAMES, style=for_medium(medium))
+    assert "For Mostly play." in said(card)
+    dated = [t.words.text for t in texts(card) if "November" in t.words.text]
+    assert dated
+    assert all("24 November 2026" in line for line in dated)
+
+
 def test_a_single_build_is_drawn_alone():
     picture = price_index_card(price_index(("plover",)), s.NAMES, style=for_medium(Medium.WIDE))
     assert faults(picture, 50) == []

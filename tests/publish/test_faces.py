@@ -45,6 +45,15 @@ def test_text_shrinks_before_it_is_cut():
     assert fit("Hollow Regatta", 250, sizes=(60, 50)).lines[0].endswith(ELLIPSIS)
 
 
+def test_wrapping_keeps_a_date_on_one_line_that_holds_it():
+    said = "What each costs to own over years, at prices of 24 November 2026, in drell"
+    for room in range(500, 1400, 50):
+        lines = wrap(said, room, 40)
+        assert " ".join(lines) == said
+        assert any("24 November 2026," in line for line in lines)
+    assert " ".join(wrap(said, 100, 40)) == said
+
+
 def test_wrapping_keeps_every_word_and_never_parts_a_number_from_its_unit():
     text = "Over all nine tests they are level within ±3\u00a0% and no more"
     for room in (100, 300, 600):

@@ -16,14 +16,19 @@ from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any
 
+from evenhand.publish.dates import MONTHS
+
 FONTS = files("evenhand.publish") / "fonts"
 SIGNS = "evenhand-signs"
 UNKNOWN_WIDTH = 1000  # a character that no face of ours holds: allow a full em
 FOREIGN = 1.25  # how much wider than ours another font may run
 ELLIPSIS = "…"
 _NUMBERED = re.compile(r" \d{1,4}\Z")
-# An interval in brackets with what ends the sentence, or any word: between these a line may end.
-_PIECES = re.compile(r"\((?:\d+\xa0%: )?[+−]?\d[^() ]* to [+−]?\d[^() ]*\)[^ ]*|[^ ]+")
+# An interval in brackets with what ends the sentence, a date, or any word: between these a line may end.
+_PIECES = re.compile(
+    r"\((?:\d+\xa0%: )?[+−]?\d[^() ]* to [+−]?\d[^() ]*\)[^ ]*"
+    rf"|(?<![^ ])\d{{1,2}} (?:{'|'.join(MONTHS)}) \d{{4}}(?!\d)[^ ]*|[^ ]+"
+)
 STAND_IN = "?"  # for a sign that no face of ours holds
 
 
@@ -178,12 +183,14 @@ class Fitted:
 def wrap(text: str, room: float, size: float, face: Face = Face.TEXT) -> tuple[str, ...]:
     """The text broken at its spaces into lines no wider than `room` (a longer word stands alone).
 
-    A no-break space holds number and unit together; an interval in brackets stays on one line that holds it.
+    A no-break space holds number and unit together; an interval in brackets and a date stay on one line.
 
     >>> wrap("Plover ahead in four", 600, 100)
     ('Plover ahead', 'in four')
     >>> wrap("quieter by 2.9 dB (2.3 to 3.5).", 900, 100)
     ('quieter by 2.9 dB', '(2.3 to 3.5).')
+    >>> wrap("prices of 24 November 2026, both", 1100, 100)
+    ('prices of', '24 November 2026, both')
     """
     lines: list[str] = []
     for word in _words(text, room, size, face):
@@ -196,8 +203,9 @@ def wrap(text: str, room: float, size: float, face: Face = Face.TEXT) -> tuple[s
 
 
 def _words(text: str, room: float, size: float, face: Face) -> list[str]:
-    """The pieces between which a line may end: words, and intervals in brackets where a line holds them."""
-    pieces = _PIECES.findall(text) if "(" in text else text.split(" ")
+    """The pieces between which a line may end: words; where a line holds them, intervals and dates."""
+    held = "(" in text or any(month in text for month in MONTHS)
+    pieces = _PIECES.findall(text) if held else text.split(" ")
     fitting = ([piece] if width(piece, size, face) <= room else piece.split(" ") for piece in pieces)
     return [word for words in fitting for word in words]
 

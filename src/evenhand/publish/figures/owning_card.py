@@ -56,8 +56,9 @@ def _picture(
     if not scene.counted:
         kinds = "Without electricity. Filled: lost on its price; outlined: repairs."
     part = [f"Part {count_word(at + 1)} of {count_word(of)}."] if of > 1 else []
-    foot = [kinds, *part, scene.told, f"For {isolated(scene.audience)}."]
-    begun = card_frame(said, foot, replace(names, terms=""), style)  # on what it rests is worth its room more
+    foot = [f"For {isolated(scene.audience)}. {kinds}", *part, scene.told]
+    # On what it rests, and for whom it is, is worth its room more than conditions.
+    begun = card_frame(said, foot, replace(names, terms=""), style, more_foot=1)
     most = full_scale(scene.bars)
     top = begun.body.top + 0.3 * style.text[0]
     pitch = min((begun.body.bottom - top) / len(bars), MOST_ROW * style.text[0])
