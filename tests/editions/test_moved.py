@@ -37,6 +37,24 @@ def test_one_thing_that_differs_is_one_move(changes: dict[str, object], expected
     assert moved(SMALL, replace(SMALL, **changes)) == (expected,)  # type: ignore[arg-type]
 
 
+PRICED = replace(
+    SMALL,
+    study={**SMALL.study, "currency": {"symbol": "dl", "decimals": 0}},
+    part_prices=[{"setup": "wren", "part": "k6", "minor": 78, "on": "2031-05-04", "seller": "shop"}],
+)
+
+
+def test_a_part_that_costs_something_else_moves_where_both_editions_tell_it() -> None:
+    (row,) = PRICED.part_prices
+    dearer = replace(PRICED, part_prices=[{**row, "minor": 80}])
+    expected = Move(
+        of=Of.PRICE, name="k6 in wren", before="78\u00a0dl, shop, 4 May 2031",
+        after="80\u00a0dl, shop, 4 May 2031",
+    )  # fmt: skip
+    assert moved(PRICED, dearer) == (expected,)
+    assert moved(replace(PRICED, part_prices=[]), PRICED) == (REWORDED,)
+
+
 def in_other_words(snapshot: Snapshot) -> Snapshot:
     """The same, as another version of the program tells it."""
     claims = {at: {**row, "words": "In front: A.", "why": "settled"} for at, row in snapshot.claims.items()}

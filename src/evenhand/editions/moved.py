@@ -112,8 +112,8 @@ KEPT = {"words", "ranged", "how", "by", "why", "instead"}  # of an entry, what i
 
 
 def _words(of: Of, value: Any) -> str | None:
-    if value is None:
-        return None
+    if value is None or isinstance(value, str):
+        return value
     if of is Of.FIGURE:
         return str(value["ranged"])
     if of is Of.DISCLOSURE:
@@ -122,7 +122,7 @@ def _words(of: Of, value: Any) -> str | None:
         return f"{value['why']}" + (f"; what stands: {value['instead']}" if value.get("instead") else "")
     if of in (Of.CLAIM, Of.PRICE) and value.get("words"):
         return str(value["words"])
-    return value if isinstance(value, str) else _row(value)
+    return _row(value)
 
 
 def _row(value: Any) -> str:

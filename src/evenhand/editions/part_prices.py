@@ -29,7 +29,9 @@ class PartPrice:
 def part_prices(snapshot: Snapshot) -> Iterator[PartPrice]:
     """Every part of which a price is on record."""
     told = snapshot.study.get("currency")
-    for row in snapshot.part_prices if told else ():
+    if told is None:
+        return
+    for row in snapshot.part_prices:
         words = part_price_words(
             row["minor"], Currency(**told), Seller(row["seller"]), date.fromisoformat(row["on"])
         )

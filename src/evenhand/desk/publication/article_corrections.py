@@ -8,6 +8,7 @@ from itertools import pairwise
 from evenhand.editions.article import Correction
 from evenhand.editions.bundle import About
 from evenhand.editions.moved import REWORDED, Move, Of, moved
+from evenhand.editions.part_prices import part_prices
 from evenhand.editions.snapshot import Snapshot, from_text
 from evenhand.editions.turned import turned
 from evenhand.publish.dates import day_words
@@ -55,7 +56,12 @@ def called_in(snapshot: Snapshot) -> dict[str, str]:
         f"{row['part']}, {row['how']}": parts.get(row["part"], str(row["part"]))
         for row in snapshot.disclosures
     }
-    return told | {setup["key"]: isolated(setup["build_name"]) for setup in snapshot.setups}
+    setups = {setup["key"]: isolated(setup["build_name"]) for setup in snapshot.setups}
+    priced = {
+        each.name: f"{parts.get(each.part, each.part)} in {setups.get(each.setup, each.setup)}"
+        for each in part_prices(snapshot)
+    }
+    return told | priced | setups
 
 
 def moves_told(moves: Sequence[Move], called: Mapping[str, str]) -> Iterator[str]:
