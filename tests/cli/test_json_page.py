@@ -97,7 +97,7 @@ def ask_about_photos(ask: Callable[..., None], photo: Path) -> None:
 def ask_about_parts(evenhand: Command, ask: Callable[..., None], study: Path) -> None:
     evenhand("import", study)
     evenhand("parts", "--kind", "supply", "--add", "Osk 450")
-    evenhand("part", "k6", "--fact", "socket=Q5", "--fact", "power_w=65")
+    evenhand("part", "k6", "--source", "the box", "--fact", "socket=Q5", "--fact", "power_w=65")
     table = study / "coolers.csv"
     table.write_text("Model;Height (mm)\nBrellow Gale;155\n;120\n")
     ask("part table", "parts", "--file", table)

@@ -8,9 +8,11 @@ import pytest
 from tests.cli.conftest import Command
 from tests.desk.small_folder import Folder
 
+SAID = ("--source", "the box")
+
 
 def test_every_part_is_listed_with_how_much_of_it_is_known(stocked: Command) -> None:
-    stocked("part", "k6", "--fact", "socket=Q5", "--fact", "power_w=65")
+    stocked("part", "k6", *SAID, "--fact", "socket=Q5", "--fact", "power_w=65")
     (only,) = stocked("parts", "--json").json["parts"]
     assert (only["known"], only["asked"], only["builds"]) == (2, 4, ["wren"])
     assert "2 of 4" in stocked("parts").out
@@ -28,9 +30,9 @@ def test_a_part_that_no_build_has_is_added_and_one_that_is_there_is_asked_about(
 
 def test_a_fact_is_noted_corrected_and_undone(stocked: Command) -> None:
     assert "1 noted." in stocked("part", "k6", "--fact", "power_w=65 W", "--source", "the box").out
-    stocked("part", "k6", "--fact", "power_w=88,5", "--on", "2025-05-04")
+    stocked("part", "k6", *SAID, "--fact", "power_w=88,5", "--on", "2025-05-04")
     fact = next(f for f in stocked("part", "k6", "--json").json["facts"] if f["fact"] == "power_w")
-    assert (fact["value"], fact["source"], fact["on"]) == (88.5, "the maker's page", "2025-05-04")
+    assert (fact["value"], fact["source"], fact["on"]) == (88.5, "the box", "2025-05-04")
     assert [one["value"] for one in fact["history"]] == [65, 88.5]
     last = str(fact["history"][-1]["id"])
     stocked("part", "k6", "--undo", last)
@@ -51,14 +53,22 @@ def test_that_a_fact_is_not_known_is_a_fact(stocked: Command) -> None:
     [
         (("part", "k7"), "no part is called 'k7'"),
         (("part", "k6", "--fact", "power_w"), "is not NAME=VALUE"),
-        (("part", "k6", "--fact", "powr_w=65"), "did you mean 'power_w'?"),
-        (("part", "k6", "--fact", "power_w=much"), "write a number from 0 on in digits"),
-        (("part", "k6", "--fact", "power_w=-3"), "write a number from 0 on in digits"),
-        (("part", "k6", "--fact", "power_w=9999999"), "is not a number from 0 on"),
-        (("part", "k6", "--fact", "own_graphics=perhaps"), "write yes or no"),
+        (("part", "k6", *SAID, "--fact", "powr_w=65"), "did you mean 'power_w'?"),
+        (
+            ("part", "k6", *SAID, "--fact", "power_w=much"),
+            "write a number from 0 on in digits",
+        ),
+        (("part", "k6", *SAID, "--fact", "power_w=-3"), "write a number from 0 on in digits"),
+        (("part", "k6", *SAID, "--fact", "power_w=9999999"), "is not a number from 0 on"),
+        (("part", "k6", *SAID, "--fact", "own_graphics=perhaps"), "write yes or no"),
         (("part", "k6", "--fact", "power_w=65", "--source", " "), "not said where this is from"),
-        (("part", "k6", "--fact", "power_w=65", "--on", "May"), "is no day"),
-        (("part", "k6", "--fact", "power_w=65", "--on", "2999-01-01"), "this day is still to come"),
+        (("part", "k6", "--fact", "power_w=65"), "not said where this is from; add --source"),
+        (("part", "k6", "--unknown", "power_w"), "not said where this is from; add --source"),
+        (("part", "k6", *SAID, "--fact", "power_w=65", "--on", "May"), "is no day"),
+        (
+            ("part", "k6", *SAID, "--fact", "power_w=65", "--on", "2999-01-01"),
+            "this day is still to come",
+        ),
         (("part", "k6", "--undo", "7"), "there is no fact 7"),
         (("parts", "--add", "Gale"), "--add goes with --kind"),
         (("parts", "--confirm"), "go with --file"),
@@ -75,7 +85,7 @@ def test_what_cannot_be_used_is_refused_in_words(
 
 
 def test_of_facts_that_are_noted_together_all_are_kept_or_none(stocked: Command) -> None:
-    assert stocked("part", "k6", "--fact", "socket=Q5", "--fact", "power_w=much").code == 2
+    assert stocked("part", "k6", *SAID, "--fact", "socket=Q5", "--fact", "power_w=much").code == 2
     assert not any(fact["noted"] for fact in stocked("part", "k6", "--json").json["facts"])
 
 
@@ -84,7 +94,7 @@ def test_a_part_in_two_builds_is_asked_about(stocked: Command, folder: Folder, t
     stocked("import", folder.write(tmp_path / "study"))
     asked = "Brellow K6 is in Wren and Plover: one that moves between them, or one for each?"
     assert asked in stocked("fit", "quay").out
-    stocked("part", "k6", "--fact", "pieces=2")
+    stocked("part", "k6", *SAID, "--fact", "pieces=2")
     assert asked not in stocked("fit", "quay").out
 
 
@@ -104,7 +114,12 @@ def test_a_table_is_told_before_it_is_kept(stocked: Command, tmp_path: Path) -> 
         "--source",
         "a list",
     )
+    unsaid = stocked(*given[:-2], "--confirm")
+    assert unsaid.code == 1
+    assert "Say where the facts of this table are from" in unsaid.out
+    assert len(stocked("parts", "--json").json["parts"]) == 1, "nothing is kept without its source"
     told = stocked(*given)
+    assert "Rows that do not say where they are from: a list." in told.out
     assert told.code == 1, "a row of it cannot be kept"
     assert "line 4: most power for long: ‘much’ cannot be read" in told.out
     assert "Nothing is kept yet: --confirm keeps what is new." in told.out

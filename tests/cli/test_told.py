@@ -42,7 +42,7 @@ def test_a_told_part_is_said_and_its_facts_noted(told: Command) -> None:
 
 
 def test_what_stands_otherwise_is_told_and_stays(told: Command) -> None:
-    told("part", "slate-1-tb", "--fact", "capacity_gb=960")
+    told("part", "slate-1-tb", "--source", "the box", "--fact", "capacity_gb=960")
     assert (
         "capacity: 1000\u00a0GB, but 960\u00a0GB is on record." in told("told", "--is", "1-0=slate-1-tb").out
     )

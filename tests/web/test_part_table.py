@@ -12,7 +12,7 @@ PARTS = "/studies/saltmarsh/builds/parts"
 TABLE = "Model,Way,Height (mm)\nBrellow Breeze,air,157\nBrellow Gale,liquid,unknown\nBrellow Mist,air,tall\n"
 SAID = {
     "text": TABLE, "columns": "3", "column-0": "name", "column-1": "way", "column-2": "height_mm",
-    "kind": "cooler", "was": "cooler",
+    "kind": "cooler", "was": "cooler", "source": "a data sheet",
 }  # fmt: skip
 
 
@@ -22,6 +22,10 @@ def test_a_table_is_read_before_anything_is_kept_and_undone_as_a_whole(client: T
     assert '<option value="cooler" selected>' in page.text
     assert "Brellow Breeze: height 157\u00a0mm" in page.text
     assert "height: ‘tall’ cannot be read" in page.text
+    for unsaid in (page, client.post(f"{PLACE}/keep", data=SAID | {"source": " "})):
+        assert "Say where the facts of this table are from" in unsaid.text
+        assert "Keep what is new" not in unsaid.text
+    assert "157\u00a0mm" not in client.get(f"{PARTS}/brellow-breeze").text
     kept = client.post(f"{PLACE}/keep", data=SAID)
     assert "One part and three facts of the table are on record now." in kept.text
     assert "157\u00a0mm" in client.get(f"{PARTS}/brellow-breeze").text

@@ -29,7 +29,7 @@ def errors(text: str) -> list[str]:
 
 
 def form_of(client: TestClient, part: str) -> dict[str, str]:
-    """The form of a part's facts as a browser would send it back unchanged."""
+    """The form of a part's facts as a browser would send it back, its source said and all else unchanged."""
     text = unescape(client.get(f"{PARTS}/{part}?edit=facts").text).partition('id="facts"')[2]
     sent = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)"', text))
     sent |= dict(re.findall(r'<input id="[^"]+" name="([^"]+)" value="([^"]*)"', text))
@@ -37,7 +37,8 @@ def form_of(client: TestClient, part: str) -> dict[str, str]:
     selects = re.findall(r'<select id="[^"]+" name="([^"]+)"[^>]*>(.*?)</select>', text, flags=re.DOTALL)
     sent |= {name: re.findall(r'value="([^"]*)" selected', options)[0] for name, options in selects}
     ticks = re.findall(r'<input type="checkbox" name="([^"]+)" value="yes" checked>', text)
-    return sent | dict.fromkeys(ticks, "yes")
+    assert sent["source"] == "", "nobody has said yet where it is from"
+    return sent | {"source": "its label"} | dict.fromkeys(ticks, "yes")
 
 
 def test_the_page_opens_with_which_builds_fit_and_passes_none_of_which_something_is_unknown(
@@ -105,7 +106,7 @@ def test_only_what_was_changed_is_noted(client: TestClient, wb: Desk) -> None:
     assert facts_ever(wb, CASE) == before
     client.post(f"{PARTS}/{CASE}/facts", data=form_of(client, CASE) | {"fact-cooler_height_mm": "160"})
     (added,) = facts_ever(wb, CASE)[len(before) :]
-    assert (added.fact, added.value, added.source) == ("cooler_height_mm", 160, "the maker's page")
+    assert (added.fact, added.value, added.source) == ("cooler_height_mm", 160, "its label")
     assert "163\u00a0mm (the maker&#39;s page, 20 November 2026)" in client.get(f"{PARTS}/{CASE}").text
 
 
@@ -247,6 +248,10 @@ def test_a_missing_fact_is_noted_from_the_builds_by_keyboard(served: Served, pag
     field = page.get_by_role("textbox", name="Height above the slot, its power plug not counted")
     expect(field).to_be_focused()
     page.keyboard.type("120")
+    source = page.get_by_role("textbox", name="Where this is from")
+    expect(source).to_have_value("")
+    source.focus()
+    page.keyboard.type("a ruler")
     page.keyboard.press("Enter")
     expect(page.locator("#done")).to_contain_text("120")
 

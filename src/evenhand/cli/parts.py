@@ -29,9 +29,7 @@ if TYPE_CHECKING:
 @click.option("--column", "columns", multiple=True, metavar="NAME=FACT",
               help="What a column of the table is: name, note, source, day, a fact, or nothing; "
                    "may be repeated.")  # fmt: skip
-@click.option(
-    "--source", default="", help="Where rows without a source are from (default: the maker's page)."
-)
+@click.option("--source", default="", help="Where rows that do not say it are from.")
 @click.option(
     "--day", default="", metavar="DAY", help="When rows were read that do not say it (default: today)."
 )
@@ -74,7 +72,7 @@ def parts(
         if added:
             say(f"{added} is on record; note what is known: `evenhand part {added} --fact NAME=VALUE`.")
         tell_parts(every)
-    if brought is not None and (brought.found.problems or brought.found.refused):
+    if brought is not None and (brought.found.lacks or brought.found.refused):
         raise click.exceptions.Exit(NEEDS_YOU)
 
 
@@ -103,7 +101,7 @@ def tell_parts(every: Sequence[Listed]) -> None:
               help="A fact of it, such as height_mm=158; may be repeated.")  # fmt: skip
 @click.option("--unknown", multiple=True, metavar="NAME",
               help="This fact was looked for and is not known; may be repeated.")  # fmt: skip
-@click.option("--source", default=None, help="Where it is from (default: the maker's page).")
+@click.option("--source", default=None, help="Where it is from; asked for with --fact and --unknown.")
 @click.option("--on", default="", metavar="DAY", help="When it was read, as 2031-05-04 (default: today).")
 @click.option("--undo", "undone", multiple=True, type=int, metavar="NUMBER",
               help="Note again what stood before this fact; may be repeated.")  # fmt: skip
@@ -121,13 +119,15 @@ def part(
     Example: evenhand part brellow-breeze --fact height_mm=158 --source "a ruler"
     """
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.parts.noting import SOURCE, note_facts, undo_facts
+    from evenhand.desk.parts.noting import note_facts, undo_facts
     from evenhand.desk.parts.parts_answers import part_answer
     from evenhand.desk.parts.telling import facts_ever
     from evenhand.desk.study.on_shelf import part_called
 
     given: dict[str, str | None] = {**dict(map(_pair, facts)), **dict.fromkeys(unknown)}
-    source = SOURCE if told["source"] is None else told["source"]
+    source = told["source"]
+    if given and source is None:
+        raise click.UsageError("it is not said where this is from; add --source, such as 'a ruler'.")
     now = present()
     today = now.astimezone().date()
     noted: tuple[Any, ...] = ()
@@ -136,7 +136,7 @@ def part(
             noted = undo_facts(wb, part, undone, now=now, today=today)
         if given:
             on = told["on"] or ""
-            noted += note_facts(wb, part, given, source=source, on=on, now=now, today=today)
+            noted += note_facts(wb, part, given, source=source or "", on=on, now=now, today=today)
         of, ever = part_called(wb, part), facts_ever(wb, part)
     answer = part_answer(of, ever, noted)
     if as_json:

@@ -36,8 +36,9 @@ class Brought:
         header = self.found.sheet.header
         return {
             "kind": self.said.kind,
+            "source": self.said.source,
             "columns": {name: self.said.columns.get(at, "") for at, name in enumerate(header)},
-            "problems": list(self.found.problems),
+            "problems": list(self.found.lacks),
             "new_parts": [each.name for each in self.found.fresh if not each.key],
             "new_facts": sum(len(each.facts) for each in self.found.fresh),
             "refused": [{"line": each.row.line, "reason": each.reason} for each in self.found.refused],
@@ -63,7 +64,7 @@ def bring(wb: Desk, file: Path, kind: str, given: dict[str, Any]) -> Brought:
     now = present()
     once = reading_parts(wb, sheet, said, today=now.astimezone().date())
     found = once()
-    if not given["confirm"] or found.problems:
+    if not given["confirm"] or found.lacks:
         return Brought(found=found, said=said, numbers=None, before=before)
     with wb.writing():
         found, numbers = keep_parts(wb, once, kind=said.kind, now=now)
@@ -101,7 +102,9 @@ def tell(brought: Brought) -> None:
     say(f"{found.sheet.name}: {said.kind or 'of no kind yet'}, {found.sheet.looks}.")
     named = enumerate(found.sheet.header)
     table(("column", "is"), [(name, names.get(said.columns.get(at, ""), "left out")) for at, name in named])
-    for problem in found.problems:
+    if said.source:
+        say(f"Rows that do not say where they are from: {said.source}.")
+    for problem in found.lacks:
         say(problem)
     fine = [each for each in found.rows if not each.reason]
     for each in (*fine[:MOST_TOLD], *found.refused[:MOST_TOLD]):
@@ -110,5 +113,5 @@ def tell(brought: Brought) -> None:
     say(answer_of(found))
     if brought.numbers is not None:
         say("It is on record now.")
-    elif not found.problems:
+    elif not found.lacks:
         say("Nothing is kept yet: --confirm keeps what is new.")

@@ -9,7 +9,7 @@ from starlette.datastructures import FormData
 
 from evenhand.desk.pages.parts import PartPage
 from evenhand.desk.parts.filling import as_of, filled
-from evenhand.desk.parts.noting import DAY, FROM, SOURCE, Draft, drafted_facts
+from evenhand.desk.parts.noting import DAY, FROM, Draft, drafted_facts
 from evenhand.desk.parts.values import read_back, written
 from evenhand.desk.study.checking import FieldProblem
 from evenhand.fit.known import FactKind, Sort
@@ -55,7 +55,7 @@ def written_so(about: FactKind) -> str:
 def facts_form(page: PartPage, site: Site, *, start: str) -> Form:
     """The form of a part's facts with what stands; one begins in the field of the fact `start`."""
     stands = as_of(site.wb, page.key, page.seen)
-    values: dict[str, str | tuple[str, ...]] = {FROM: SOURCE, DAY: today_at(site).isoformat()}
+    values: dict[str, str | tuple[str, ...]] = {FROM: "", DAY: today_at(site).isoformat()}
     for about in page.fields:
         fact = stands.get(about.key)
         values[field_of(about)] = "" if fact is None else written(about, fact.value)

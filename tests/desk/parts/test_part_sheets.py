@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -13,6 +14,7 @@ from evenhand.desk.parts.noting import note_facts, undo_many
 from evenhand.desk.parts.part_roles import columns_seem
 from evenhand.desk.parts.part_sheets import PartsRead, keep_parts, read_parts, reading_parts
 from evenhand.desk.parts.remembered import parts_at_first
+from evenhand.errors import BadRecord
 from evenhand.folders.sheets import read_sheet
 from evenhand.records.builds import Part
 from evenhand.store import shelves
@@ -22,7 +24,7 @@ from evenhand.store.workbench import Workbench
 TODAY = date(2031, 5, 4)
 TABLE = """Model;Way;Height (mm);Sockets;Heat;Source
 Brellow Breeze;air;155,5;Q5, Q6;unknown;a ruler
-Brellow Gale;liquid;;none;180;
+Brellow Gale;liquid;;none;180;a box
 """
 ROLES = {0: "name", 1: "way", 2: "height_mm", 3: "sockets", 5: "source"}
 
@@ -94,6 +96,21 @@ def test_a_table_without_names_or_kind_asks_for_them(wb: Workbench) -> None:
     found = read(wb, "a;b\n1;2\n")
     assert [each.split(" ")[-1] for each in found.problems] == ["are.", "part."]
     assert not shelves.every(wb, Part)
+
+
+def test_a_table_that_says_no_source_is_read_but_not_kept_and_none_is_made_up(wb: Workbench) -> None:
+    unsaid = TABLE.replace("a box", "")
+    found = read(wb, unsaid, "cooler")
+    assert len(found.fresh) == 2
+    assert [each[:46] for each in found.lacks] == ["Say where the facts of this table are from: gi"]
+    with pytest.raises(BadRecord, match="where the facts of this table are from"):
+        keep(wb, unsaid)
+    assert not shelves.every(wb, Part)
+    sheet = read_sheet(unsaid, name="coolers.csv")
+    said = replace(parts_at_first(wb, sheet, "cooler").said, source="a data sheet")
+    keep_parts(wb, reading_parts(wb, sheet, said, today=TODAY), kind="cooler", now=NOW)
+    sources = {fact.part: fact.source for fact in facts_of(wb, ["brellow-breeze", "brellow-gale"])}
+    assert sources == {"brellow-breeze": "a ruler", "brellow-gale": "a data sheet"}
 
 
 def test_what_stands_so_far_is_told_beside_what_would_take_its_place(wb: Workbench) -> None:

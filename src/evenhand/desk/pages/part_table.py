@@ -23,7 +23,7 @@ from evenhand.desk.pages.any_table import (
 )
 from evenhand.desk.pages.frame import frame_of
 from evenhand.desk.parts.catalogue import EVERY_KIND
-from evenhand.desk.parts.noting import SOURCE, undo_many
+from evenhand.desk.parts.noting import undo_many
 from evenhand.desk.parts.part_roles import columns_seem, roles
 from evenhand.desk.parts.part_sheets import PartRead, PartsRead, SaidOfParts, keep_parts, reading_parts
 from evenhand.desk.parts.remembered import PARTS as KEY
@@ -50,11 +50,11 @@ def look(wb: Workbench, study: str, sheet: Sheet, given: Given, today: date) -> 
         columns=column_cards(sheet, said.columns, reasons, as_before),
         roles=(LEAVE_OUT, *((role.key, role.name) for role in roles(said.kind))),
         for_all=for_all(said),
-        problems=found.problems,
+        problems=found.lacks,
         read=tuple(map(row_card, fine[:MOST_SHOWN])),
         refused=refused,
         left_refused=left,
-        keep="" if found.problems else keep_words(len(found.fresh)),
+        keep="" if found.lacks else keep_words(len(found.fresh)),
     )
     return Brought(page=page, refused=refused_rows(found))
 
@@ -76,14 +76,14 @@ def said_now(wb: Workbench, sheet: Sheet, given: Given) -> tuple[PartsAtFirst, S
 def for_all(said: SaidOfParts) -> tuple[ForAll, ...]:
     """What holds for all rows: their kind, and what those that do not say it are from."""
     kinds = (("", "Choose one"), *((kind, kind) for kind in EVERY_KIND))
-    usual = f"For rows that do not say it; {SOURCE} where nothing stands here."
+    source = "For rows that do not say it: a data sheet, a ruler, a receipt."
     day = "As 2031-05-04; today where nothing stands here."
     return (
         ForAll(
             name="kind", label="Kind of part", value=said.kind, hint="Each kind has facts of its own.",
             options=kinds,
         ),
-        ForAll(name="source", label="Where it is from", value=said.source, hint=usual),
+        ForAll(name="source", label="Where it is from", value=said.source, hint=source),
         ForAll(name="day", label="Read on", value=said.day, hint=day),
     )  # fmt: skip
 
@@ -104,7 +104,7 @@ def keep(wb: Workbench, study: str, sheet: Sheet, given: Given, now: datetime, t
     """Keeps what is new of a table; what is not yet said is asked for first."""
     _, said = said_now(wb, sheet, given)
     once = reading_parts(wb, sheet, said, today=today)
-    if once().problems or said.kind != given.text("was"):
+    if once().lacks or said.kind != given.text("was"):
         return look(wb, study, sheet, given, today).page
     with wb.writing():
         found, numbers = keep_parts(wb, once, kind=said.kind, now=now)

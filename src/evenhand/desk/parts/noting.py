@@ -17,8 +17,6 @@ from evenhand.records.part_facts import PartFact
 from evenhand.store import part_facts, shelves
 from evenhand.store.workbench import Workbench
 
-SOURCE = "the maker's page"
-"""Where most facts are from: what a form begins with."""
 UNDONE = "noted by mistake, and taken back"
 """The source of a fact that says that nothing was known before."""
 DAY, FROM = "on", "source"

@@ -14,7 +14,7 @@ from functools import partial
 from evenhand.desk.parts.catalogue import add_part, is_alike
 from evenhand.desk.parts.items import facts_by_part
 from evenhand.desk.parts.known import checked_value, fact_kind, known_facts
-from evenhand.desk.parts.noting import SOURCE, kept
+from evenhand.desk.parts.noting import kept
 from evenhand.desk.parts.part_roles import DAY, NAME, NOTE
 from evenhand.desk.parts.part_roles import SOURCE as FROM
 from evenhand.desk.parts.values import read_value
@@ -29,6 +29,10 @@ from evenhand.records.part_facts import PartFact
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
 
+NO_SOURCE = (
+    "Say where the facts of this table are from: give a column of sources, or one answer for all rows "
+    "that do not say it, such as a data sheet, a ruler or a receipt."
+)
 UNKNOWN = ("unknown", "not known", "?", "n/a")
 
 
@@ -76,6 +80,12 @@ class PartsRead:
     def fresh(self) -> tuple[PartRead, ...]:
         """The rows that say anything new."""
         return tuple(each for each in self.rows if not each.reason and (each.facts or not each.key))
+
+    @property
+    def lacks(self) -> tuple[str, ...]:
+        """What has to be said before anything of it is kept: its problems, or where its facts are from."""
+        said = all(fact.source for each in self.fresh for fact in each.facts)
+        return self.problems or (() if said else (NO_SOURCE,))
 
 
 def read_parts(wb: Workbench, sheet: Sheet, said: SaidOfParts, *, today: date) -> PartsRead:
@@ -150,7 +160,7 @@ class _Reader:
 
     def _facts(self, row: Row, part: Part | None) -> list[PartFact]:
         """What the row says otherwise than it stands."""
-        source = self._cell(row, FROM) or self.said.source.strip() or SOURCE
+        source = self._cell(row, FROM) or self.said.source.strip()
         day, found = self._day(row), []
         for key, about in known_facts(self.said.kind).items():
             cell = self._cell(row, key)
@@ -181,9 +191,9 @@ def keep_parts(
     """Reads a table once more and keeps what is new of it, all or none; with the numbers of its facts."""
     with wb.writing():
         found = read()
-        if found.problems:
+        if found.lacks:
             todo = "say it, and bring it again"
-            raise BadRecord(found.problems[0].rstrip("."), where=found.sheet.name, todo=todo)
+            raise BadRecord(found.lacks[0].rstrip("."), where=found.sheet.name, todo=todo)
         numbers = []
         for each in found.fresh:
             given = {"kind": kind, "name": each.name, "note": each.note}
