@@ -102,7 +102,7 @@ def test_the_method_takes_three_lines() -> None:
 def test_a_correction_is_pinned_with_what_moved() -> None:
     told = pinned_comment(SAYS, CORRECTED)
     assert told.startswith("Correction, 6 May 2031: a price was wrong.\nNo verdict turned.\na\nb")
-    assert "… and two things more" in told
+    assert "… and two further things moved; all are on the corrections page." in told
     assert "Corrections\n  6 May 2031: a price was wrong." in description(SAYS, CORRECTED)
 
 
@@ -131,4 +131,37 @@ def test_that_a_verdict_turned_is_pinned_before_any_number_and_never_cut_off() -
         "One verdict turned:",
         "  Plover is ahead. → Wren is ahead.",
         "0:05: 5 % → 6 %",
+    ]
+
+
+def moving(at_s: float, words: str, **more: object) -> SaidBefore:
+    return replace(SaidBefore(at_s=at_s, chapter="", before=words, after="another"), **more)  # type: ignore[arg-type]
+
+
+def test_at_most_eight_lines_tell_what_moved_the_weightiest_first() -> None:
+    (newest,) = CORRECTED.corrections
+    corrections = [replace(newest, turned=("Plover is ahead. → Wren is ahead.",))]
+    said = [
+        moving(1, "a card", card=True), moving(2, "a figure"), moving(3, "a sentence", why="stands no more"),
+        moving(4, "slight", within=True), moving(5, "slighter", within=True),
+    ]  # fmt: skip
+    told = pinned_comment(SAYS, replace(CORRECTED, corrections=corrections, said_before=said)).splitlines()
+    assert told[2:6] == [
+        "  Plover is ahead. → Wren is ahead.",
+        "0:03: “a sentence” stands no more → another",
+        "0:02: a figure → another",
+        "0:01: a card → another",
+    ]
+    assert told[6:10] == list("abcd")
+    (rest,) = told[10:]
+    assert rest.startswith("… and six further things moved, and two figures by less than their interval; ")
+    assert rest.endswith("all are on the corrections page.")
+
+
+def test_figures_that_stay_within_their_interval_are_counted_alone() -> None:
+    (newest,) = CORRECTED.corrections
+    beside = replace(CORRECTED, corrections=[replace(newest, moved=())])
+    told = pinned_comment(SAYS, replace(beside, said_before=[moving(4, "slight", within=True)]))
+    assert told.splitlines()[2:] == [
+        "… and one further figure moved by less than its interval; all are on the corrections page."
     ]

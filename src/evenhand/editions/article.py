@@ -205,6 +205,7 @@ class Correction:
     """An edition after the first: its number, day, why it is there, turned verdicts, what moved in print.
 
     `at` is the page of that edition, which tells what moved then; "" for the newest, which tells it itself.
+    `in_video` is what the last edition's video says otherwise, with its time codes.
     """
 
     number: int
@@ -213,6 +214,7 @@ class Correction:
     moved: tuple[str, ...]
     turned: tuple[str, ...] = ()
     at: str = ""
+    in_video: tuple[str, ...] = ()
 
     @property
     def verdicts(self) -> str:

@@ -29,7 +29,8 @@ class Chapter:
 class SaidBefore:
     """What the last edition's video says or shows otherwise: when, where, as it was and as it is.
 
-    `why` is told of a sentence that is touched, whose `after` is what would stand.
+    `why` is told of a sentence that is touched, whose `after` is what would stand. `card` says that a card
+    shows it, and `within` that it is a figure which is still within the interval that it had.
     """
 
     at_s: float
@@ -37,6 +38,13 @@ class SaidBefore:
     before: str
     after: str | None
     why: str = ""
+    card: bool = False
+    within: bool = False
+
+    @property
+    def weight(self) -> int:
+        """Sentences first, then figures, then cards."""
+        return 0 if self.why else 2 if self.card else 1
 
     @property
     def words(self) -> str:
@@ -82,11 +90,8 @@ def pinned_comment(snapshot: Snapshot, beside: Beside) -> str:
     """The comment that is pinned: the newest correction, or else the answer and its first limit."""
     if beside.corrections:
         newest = beside.corrections[0]
-        lines = [f"Correction, {newest.day}: {newest.reason}.", *_turned(newest)]
-        lines += _in_the_video(beside.said_before)
-        lines += newest.moved[:MOST_MOVED]
-        more = len(newest.moved) - MOST_MOVED
-        lines += [f"… and {counted(more, 'thing')} more, all told on the page."] if more > 0 else []
+        lines = [f"Correction, {newest.day}: {newest.reason}.", newest.verdicts]
+        lines += _weightiest(newest, beside.said_before)
         where = f" {beside.imprint.place}" if beside.imprint.place else ""
         return "\n".join([*lines, f"Everything, old and new:{where}" if where else ""]).rstrip() + "\n"
     refused = snapshot.refusals[:1]
@@ -95,20 +100,34 @@ def pinned_comment(snapshot: Snapshot, beside: Beside) -> str:
     return "\n".join([*_answers(snapshot), *limits, *place]) + "\n"
 
 
-def _turned(correction: Correction) -> Iterator[str]:
-    """Whether the answer is another one: what viewers need to know before any number."""
-    yield correction.verdicts
-    yield from (f"  {each}" for each in correction.turned[:MOST_MOVED])
-    more = len(correction.turned) - MOST_MOVED
-    if more > 0:
-        yield f"  … and {counted(more, 'verdict')} more, all told on the page."
+def _weightiest(newest: Correction, said: Sequence[SaidBefore]) -> Iterator[str]:
+    """What moved, the weightiest first, in so many lines as a comment may have; the rest is counted.
+
+    First verdicts that turned, which viewers need to know before any number, then sentences of the video,
+    figures in it, cards in it, and whatever else moved. Figures that stay within their interval are counted.
+    """
+    heavy = sorted((each for each in said if not each.within), key=lambda each: each.weight)
+    told = [*(f"  {each}" for each in newest.turned), *map(in_video_words, heavy), *newest.moved]
+    yield from told[:MOST_MOVED]
+    slight = sum(each.within for each in said)
+    yield from _further(max(len(told) - MOST_MOVED, 0), slight)
 
 
-def _in_the_video(said: Sequence[SaidBefore]) -> Iterator[str]:
+def _further(more: int, slight: int) -> Iterator[str]:
+    """How much else moved, and where it is told."""
+    things = f"{counted(more, 'further thing')} moved" if more else ""
+    further = "" if more else "further "
+    by_less = f"{counted(slight, f'{further}figure')} {'' if more else 'moved '}by less than "
+    by_less += "its interval" if slight == 1 else "their interval"
+    said = [each for each in (things, by_less if slight else "") if each]
+    if said:
+        yield f"… and {', and '.join(said)}; all are on the corrections page."
+
+
+def in_video_words(said: SaidBefore) -> str:
     """What the video says otherwise, with the time code of its chapter, as viewers follow it."""
-    for each in said:
-        chapter = f" {each.chapter}" if each.chapter else ""
-        yield f"{clock(each.at_s)}{chapter}: {each.words}"
+    chapter = f" {said.chapter}" if said.chapter else ""
+    return f"{clock(said.at_s)}{chapter}: {said.words}"
 
 
 MOST_MOVED = 8

@@ -18,7 +18,8 @@ from evenhand.prose.timing import ChapterTime, Spoken
 class TouchedFigure:
     """A figure of a script that reads otherwise now: where it stands, as it was said and as it would be.
 
-    `after` is None where the record holds it no more; `start_s` is when its chapter begins.
+    `after` is None where the record holds it no more; `start_s` is when its chapter begins. `within` says
+    that it is still within the interval that it had.
     """
 
     address: str
@@ -27,6 +28,7 @@ class TouchedFigure:
     start_s: float
     before: str
     after: str | None
+    within: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,9 +103,16 @@ def touched_figures(spoken: Spoken, after: Quotables) -> tuple[TouchedFigure, ..
                     TouchedFigure(
                         address=reference.address, line=line, chapter=chapter.title,
                         start_s=chapter.start_s, before=was, after=now,
+                        within=now is not None and _within(reference.address, spoken.figures, after),
                     )
                 )  # fmt: skip
     return tuple(found)
+
+
+def _within(address: str, before: Quotables, after: Quotables) -> bool:
+    """Whether a figure is still within the interval that it had; not where it had none."""
+    was, now = before.find(address), after.find(address)
+    return was.low is not None and was.high is not None and was.low <= now.value <= was.high
 
 
 def _chapter(piece: Piece, spoken: Spoken) -> ChapterTime:

@@ -22,13 +22,13 @@ from evenhand.desk.publication.card_ground import keys_for_names
 from evenhand.desk.publication.edition_cards import cards_listed
 from evenhand.desk.publication.narrating import chapters_of, spoken_of, touched_since
 from evenhand.desk.publication.spoken_scripts import sentences_touched
-from evenhand.editions.article import CardSet
+from evenhand.editions.article import Article, CardSet
 from evenhand.editions.article_page import PAGE, article_files
 from evenhand.editions.bundle import SUMS, About, zip_into
 from evenhand.editions.report import report_pdf
 from evenhand.editions.reworded import reworded
 from evenhand.editions.snapshot import Snapshot, from_text
-from evenhand.editions.texts import Beside, SaidBefore, texts
+from evenhand.editions.texts import Beside, SaidBefore, in_video_words, texts
 from evenhand.prose.timing import Spoken
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Theme
@@ -60,17 +60,27 @@ def article_files_of(
     logs = {digest: DATA + quote(path) for digest, path in bundle.logs.items()}
     digest = bundle.files[SUMS]
     lying = Lying(logs=logs, digest=digest, cards=tuple(_card_sets(bundle.cards)))
-    article = article_of(wb, record, snapshot, about, lying)
+    said = tuple(_said_before(wb, record, snapshot, about, bundle))
+    article = _with_video(article_of(wb, record, snapshot, about, lying), said)
     beside = Beside(
         imprint=about.imprint, number=about.number, day=article.day, corrections=article.corrections,
         data_digest=digest,
         chapters=chapters_of(record, snapshot, about.imprint.words_a_minute),
-        said_before=tuple(_said_before(wb, record, snapshot, about, bundle)),
+        said_before=said,
     )  # fmt: skip
     made = {ARTICLE + path: data for path, data in article_files(article).items()}
     made |= {TEXTS + path: told.encode() for path, told in texts(snapshot, beside).items()}
     made[REPORT] = report_pdf(article, report_pictures(record), keys_for_names(wb, record))
     return made
+
+
+def _with_video(article: Article, said: Sequence[SaidBefore]) -> Article:
+    """The article with what its newest correction changes of the last edition's video."""
+    if not article.corrections:
+        return article
+    newest, *older = article.corrections
+    newest = replace(newest, in_video=tuple(map(in_video_words, said)))
+    return replace(article, corrections=(newest, *older))
 
 
 def _said_before(
@@ -83,7 +93,13 @@ def _said_before(
             return
         spoken = spoken_of(record, before, about.imprint.words_a_minute)
         found = [
-            SaidBefore(at_s=each.start_s, chapter=each.chapter, before=each.before, after=each.after)
+            SaidBefore(
+                at_s=each.start_s,
+                chapter=each.chapter,
+                before=each.before,
+                after=each.after,
+                within=each.within,
+            )
             for each in touched_since(record, spoken, snapshot)
         ]
         found += [
@@ -94,7 +110,11 @@ def _said_before(
         ]
         found += [
             SaidBefore(
-                at_s=at_s, chapter="on the card", before=card.was or "not there", after=card.now or None
+                at_s=at_s,
+                chapter="on the card",
+                before=card.was or "not there",
+                after=card.now or None,
+                card=True,
             )
             for card in _cards_since(wb, last, bundle, spoken)
             for at_s in card.shown_s

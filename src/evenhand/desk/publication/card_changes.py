@@ -13,6 +13,7 @@ from evenhand.prose.timing import Spoken, time_code
 from evenhand.publish.style import Medium
 
 _SENTENCE_ENDS = re.compile(r"(?<=[.;:!?])\s+")
+_LEADS_ON = " :;"  # at the end of a piece: what it leads to is left out
 LOOKS_ALONE = "in the same words"
 
 
@@ -89,11 +90,15 @@ def first_apart(row: Mapping[str, Any], today: CardNow) -> tuple[str, str]:
     >>> now = CardNow(digest="", title="Wren leads. Cheap.", alt="")
     >>> first_apart({"title": "Plover leads. Cheap.", "alt": ""}, now)
     ('Plover leads.', 'Wren leads.')
+    >>> dearer = CardNow(digest="", title="", alt="Dunlin up to 980 dl: level")
+    >>> first_apart({"title": "", "alt": "Dunlin up to 971 dl: level"}, dearer)
+    ('Dunlin up to 971 dl', 'Dunlin up to 980 dl')
     """
     if row["title"] != today.title:
         was, now = (_SENTENCE_ENDS.split(each) for each in (row["title"], today.title))
-        return " ".join(e for e in was if e not in now), " ".join(e for e in now if e not in was)
+        sides = (" ".join(e for e in was if e not in now), " ".join(e for e in now if e not in was))
+        return sides[0].rstrip(_LEADS_ON), sides[1].rstrip(_LEADS_ON)
     for one, other in zip_longest(*map(_SENTENCE_ENDS.split, (row["alt"], today.alt)), fillvalue=""):
         if one != other:
-            return one, other
+            return one.rstrip(_LEADS_ON), other.rstrip(_LEADS_ON)
     return "", ""
