@@ -74,6 +74,19 @@ def test_parts_that_are_level_within_kelvins_are_not_taken_for_machines_level_in
     assert checked(said.replace("In Ember Parish", "At idle")) == ()
 
 
+def test_the_coolest_of_all_is_understood_without_a_part_that_nobody_named(checked: Check) -> None:
+    (objection, *_) = checked("Plover is the coolest.")
+    assert "in temperature" in objection.taken_for
+    assert "temperature of" not in objection.taken_for
+
+
+@pytest.mark.parametrize("multiple", ["twice", "three times"])
+def test_a_multiple_is_no_word_for_level(checked: Check, multiple: str) -> None:
+    (objection,) = checked(f"In Salt Causeway, Plover is {multiple} as fast as Wren.")
+    assert "level" not in objection.reason
+    assert "level" not in objection.taken_for
+
+
 def test_a_heading_a_question_and_what_was_said_before_give_the_scope(checked: Check) -> None:
     assert checked("## Night render\n\nDunlin is quicker than Plover.") == ()
     assert checked("What about Night render? Dunlin is quicker than Plover.") == ()

@@ -55,7 +55,8 @@ def scope_words(claim: Claim, reading: Reading) -> str:
     """Over what a claim was taken to speak."""
     said, names, scope = reading.rules.said, reading.ground.names, claim.scope
     of = f"for_{claim.rule.of}"
-    by = said[of].format(part=listed(claim.parts) or "—") + " " if of in said else ""
+    of = of if claim.parts or f"{of}_whole" not in said else f"{of}_whole"
+    by = said[of].format(part=listed(claim.parts)) + " " if of in said else ""
     metric = said["by"].format(metric=definition(scope.metric).label) if scope.metric else ""
     if scope.tests:
         tests = tuple(said["idle"] if test == IDLE else names.test(test) for test in scope.tests)
