@@ -157,3 +157,12 @@ def test_a_change_of_what_is_assumed_is_taken_back_by_its_number(stocked: Comman
     assert "usually" not in stocked("fit", "quay", "--undo", "1").out
     again = stocked("fit", "quay", "--undo", "1")
     assert (again.code, "changed again since" in again.err) == (2, True)
+
+
+def test_a_mark_far_from_its_kind_is_kept_with_sure_alone(stocked: Command) -> None:
+    stocked("parts", "--kind", "processor", "--add", "Brellow K9")
+    stocked("part", "k6", *SAID, "--fact", "performance:work=1.5")
+    given = ("part", "brellow-k9", *SAID, "--fact", "performance:work=150")
+    refused = stocked(*given)
+    assert (refused.code, "100 times 1.5, the highest of any other processor" in refused.err) == (2, True)
+    assert "1 noted." in stocked(*given, "--sure").out

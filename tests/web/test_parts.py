@@ -228,6 +228,17 @@ def test_how_good_a_part_is_at_what_the_study_tests_is_asked_as_well(client: Tes
     assert "fact-performance_games" not in form_of(client, CASE)
 
 
+def test_a_mark_far_from_others_of_its_kind_is_kept_with_a_tick(client: TestClient, wb: Desk) -> None:
+    sent = form_of(client, CARD) | {"fact-performance_games": "146"}
+    asked = client.post(f"{PARTS}/{CARD}/facts", data=sent)
+    assert asked.status_code == 422
+    assert "the highest of any other graphics here: is that so?" in asked.text
+    assert "It is right, though far from the others of its kind" in asked.text
+    assert all(fact.value != 146 for fact in facts_ever(wb, CARD))
+    client.post(f"{PARTS}/{CARD}/facts", data=sent | {"sure": "yes"})
+    assert facts_ever(wb, CARD)[-1].value == 146
+
+
 def test_a_part_that_is_not_there_is_told(client: TestClient) -> None:
     assert client.get(f"{PARTS}/lantern").status_code == 404
 

@@ -45,6 +45,13 @@ def test_a_fact_that_is_noted_answers_what_was_unknown(client: TestClient) -> No
     assert said() == "fits"
 
 
+def test_a_mark_far_from_its_kind_is_kept_when_that_is_sure(client: TestClient) -> None:
+    sent = {"facts": {"performance:games": 146}, "source": "ours"}
+    refused = client.post(f"{CARD}/facts", json=sent)
+    assert (refused.status_code, "is that so?" in refused.text) == (422, True)
+    assert client.post(f"{CARD}/facts", json=sent | {"sure": True}).status_code == 200
+
+
 @pytest.mark.parametrize(
     ("sent", "found"),
     [

@@ -103,13 +103,14 @@ def tell_parts(every: Sequence[Listed]) -> None:
               help="This fact was looked for and is not known; may be repeated.")  # fmt: skip
 @click.option("--source", default=None, help="Where it is from; asked for with --fact and --unknown.")
 @click.option("--on", default="", metavar="DAY", help="When it was read, as 2031-05-04 (default: today).")
+@click.option("--sure", is_flag=True, help="It is right, though far from the others of its kind.")
 @click.option("--undo", "undone", multiple=True, type=int, metavar="NUMBER",
               help="Note again what stood before this fact; may be repeated.")  # fmt: skip
 @as_json
 @click.pass_obj
 def part(
     workbench: Path | None, /, part: str, facts: tuple[str, ...], unknown: tuple[str, ...],
-    undone: tuple[int, ...], as_json: bool, **told: str | None,
+    undone: tuple[int, ...], sure: bool, as_json: bool, **told: str | None,
 ) -> None:  # fmt: skip
     """Show what is known of a PART by its key, note facts of it, or undo that.
 
@@ -136,7 +137,7 @@ def part(
             noted = undo_facts(wb, part, undone, now=now, today=today)
         if given:
             on = told["on"] or ""
-            noted += note_facts(wb, part, given, source=source or "", on=on, now=now, today=today)
+            noted += note_facts(wb, part, given, source=source or "", on=on, now=now, today=today, sure=sure)
         of, ever = part_called(wb, part), facts_ever(wb, part)
     answer = part_answer(of, ever, noted)
     if as_json:

@@ -32,13 +32,15 @@ def choice_words(
 def beside_words(index: float, build: str) -> str:
     r"""How an estimated index stands to a build's own.
 
+    >>> beside_words(13.34, "Wren")
+    'about 1,234\xa0% above Wren’s own index'
     >>> beside_words(1.084, "Wren"), beside_words(1.0004, "Wren")
     ('about 8\xa0% above Wren’s own index', 'about Wren’s own index')
     """
     share = round(100 * abs(index - 1.0))
     if not share:
         return f"about {build}’s own index"
-    return f"about {with_unit(str(share), '%')} {'above' if index > 1 else 'below'} {build}’s own index"
+    return f"about {with_unit(number(share), '%')} {'above' if index > 1 else 'below'} {build}’s own index"
 
 
 def blame_words(found: Blame, *, budget: str, currency: Currency) -> str:

@@ -17,7 +17,7 @@ from evenhand.web.forms import Form, typed
 from evenhand.web.served import Site
 from evenhand.web.worth_fields import today_at
 
-FACT, UNKNOWN, TICKED = "fact", "unknown", "yes"
+FACT, UNKNOWN, TICKED, SURE = "fact", "unknown", "yes", "sure"
 
 
 def field_of(about: FactKind) -> str:
@@ -82,18 +82,20 @@ def read_facts(site: Site, page: PartPage, sent: FormData, *, check: str) -> Sen
     changed = filled(site.wb, part, fields, texts=texts, ticked=ticked, seen=seen)
     wrong = {each.field for each in changed.problems}
     given = {key: text for key, text in changed.given.items() if key not in wrong}
-    source, day = typed(sent, FROM), typed(sent, DAY)
-    draft = drafted_facts(site.wb, part, given, source=source, on=day, today=today_at(site))
+    source, day, sure = typed(sent, FROM), typed(sent, DAY), typed(sent, SURE) == TICKED
+    draft = drafted_facts(site.wb, part, given, source=source, on=day, today=today_at(site), sure=sure)
     places = {about.key: field_of(about) for about in fields}
-    problems = (*changed.problems, *draft.problems)
+    problems = (*changed.problems, *draft.problems, *draft.asks)
     errors = {places.get(each.field, each.field): each.words for each in problems}
     read = {
         places[key]: words
         for key, text in given.items()
         if text and (words := read_back(next(about for about in fields if about.key == key), text))
     }
+    if draft.asks:
+        errors[SURE] = "Correct what is asked about, or say that it is right."
     values: dict[str, str | tuple[str, ...]] = {
-        name: _lines(sent, name) for name in sent if name.startswith((FACT, UNKNOWN, FROM, DAY))
+        name: _lines(sent, name) for name in sent if name.startswith((FACT, UNKNOWN, FROM, DAY, SURE))
     }
     start = next((name for name in (*values, *errors) if name in errors), "")
     form = Form(name="facts", values=values, errors=errors, read=read, check=check, start=start)

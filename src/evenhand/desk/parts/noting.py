@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from evenhand.desk.parts.known import checked_value, fact_kind
+from evenhand.desk.parts.usual_marks import marks_asked
 from evenhand.desk.parts.values import read_value
 from evenhand.desk.study.checking import FieldProblem
 from evenhand.desk.study.shelving import refuse_closed
@@ -24,14 +25,25 @@ DAY, FROM = "on", "source"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """Facts of one part that are to be noted, and what is wrong with what was given, at its fact."""
+    """Facts of one part that are to be noted, and what is wrong with what was given, at its fact.
+
+    What it `asks` keeps them from being noted until whoever gave them says that they are sure.
+    """
 
     facts: tuple[PartFact, ...]
     problems: tuple[FieldProblem, ...] = ()
+    asks: tuple[FieldProblem, ...] = ()
 
 
 def drafted_facts(
-    wb: Workbench, part: str, given: Mapping[str, str | None], *, source: str, on: str, today: date
+    wb: Workbench,
+    part: str,
+    given: Mapping[str, str | None],
+    *,
+    source: str,
+    on: str,
+    today: date,
+    sure: bool = False,
 ) -> Draft:
     """What a person wrote of a part, by fact: None says that it was looked for and is not known.
 
@@ -53,7 +65,8 @@ def drafted_facts(
     if facts and not source.strip():
         todo = "write the maker's page, a ruler, a receipt"
         problems.append(FieldProblem(field=FROM, found="it is not said where this is from", todo=todo))
-    return Draft(facts=tuple(facts), problems=tuple(problems))
+    asks = () if sure else marks_asked(wb, of, {fact.fact: fact.value for fact in facts})
+    return Draft(facts=tuple(facts), problems=tuple(problems), asks=asks)
 
 
 def _value(kind: str, key: str, text: str | None) -> Any:
@@ -98,11 +111,16 @@ def note_facts(
     on: str,
     now: datetime,
     today: date,
+    sure: bool = False,
 ) -> tuple[PartFact, ...]:
-    """What a person wrote of a part, on record, all or none. Raises BadRecord that names each fact."""
+    """What a person wrote of a part, on record, all or none.
+
+    Raises BadRecord that names each fact, or asks whether a mark far from those of its kind is so.
+    """
     with wb.writing():
-        draft = drafted_facts(wb, part, given, source=source, on=on, today=today)
+        draft = drafted_facts(wb, part, given, source=source, on=on, today=today, sure=sure)
         refuse(draft.problems)
+        refuse(draft.asks)
         return kept(wb, part, draft.facts, now=now)
 
 

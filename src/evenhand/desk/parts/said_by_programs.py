@@ -47,11 +47,12 @@ class FactsGiven:
     facts: Mapping[str, str | None]
     source: str
     on: str
+    sure: bool = False
 
 
 def facts_given(sent: Mapping[str, Any]) -> FactsGiven:
     """Facts of a part as they were sent. Raises BadRecord for a key that is none, and without a source."""
-    _refuse_unknown(sent, {"facts", "source", "on"})
+    _refuse_unknown(sent, {"facts", "source", "on", SURE})
     facts, source = sent.get("facts"), _text(sent, "source").strip()
     if not isinstance(facts, dict) or not facts:
         todo = 'write them by name, as in {"height_mm": "158"}'
@@ -59,7 +60,7 @@ def facts_given(sent: Mapping[str, Any]) -> FactsGiven:
     if not source:
         raise BadRecord("it is not said where they are from", where="source", todo="name the source")
     said = {key: _as_written(value, key) for key, value in facts.items()}
-    return FactsGiven(facts=said, source=source, on=_text(sent, "on"))
+    return FactsGiven(facts=said, source=source, on=_text(sent, "on"), sure=sent.get(SURE) is True)
 
 
 def _as_written(value: object, key: str) -> str | None:

@@ -45,6 +45,10 @@ FACTS = {
                         },
                         "source": {"type": "string", "description": "Where they are from."},
                         "on": {"type": "string", "description": "The day they were read; today if left out."},
+                        "sure": {
+                            "type": "boolean",
+                            "description": "Right, though far from what is said of others of its kind.",
+                        },
                     },
                 }
             }
@@ -80,6 +84,7 @@ def note(site: Here, study: str, key: str, given: Given = None) -> dict[str, Any
     study_called(site.wb, study)
     said = facts_given(table(given, ""))
     noted = note_facts(
-        site.wb, key, said.facts, source=said.source, on=said.on, now=site.now(), today=today_at(site)
-    )
+        site.wb, key, said.facts, source=said.source, on=said.on, now=site.now(), today=today_at(site),
+        sure=said.sure,
+    )  # fmt: skip
     return part_answer(part_called(site.wb, key), facts_ever(site.wb, key), noted)
