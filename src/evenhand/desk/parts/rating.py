@@ -1,7 +1,8 @@
 """Exchange rates as a reviewer says them: each with its day, added, taken back and put back.
 
 A rate that is far from the last one of its two currencies is asked about once; one that does not agree with
-other rates is kept, and told.
+other rates is kept, and told. So are the offers that it brings into the prices; one of these that is far from
+what its part usually costs is asked about.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from fractions import Fraction
 
 from evenhand.desk.parts.currencies import currency_called, known_currencies
 from evenhand.desk.parts.given import Fields, day_said, refuse_problems
+from evenhand.desk.parts.rate_brings import brought_asked, brought_words, offers_brought
 from evenhand.desk.study.checking import FieldProblem, Given
 from evenhand.errors import BadRecord, NotFound
 from evenhand.folders.offers import rate_said
@@ -55,8 +57,12 @@ def drafted_rate(wb: Workbench, given: Given, *, currency: Currency | None, toda
         return RateDraft(record=None, problems=tuple(fields.problems))
     made = Rate(of=of, into=into, rate=rate, on=on, note=fields.text("note"))
     others = rate_store.rates(wb)
-    asks = "" if given.get("sure") else far_words(made, others)
-    return RateDraft(record=made, asks=asks, told=apart_words(made, others))
+    into_counted = currency or made.into
+    brought = offers_brought(wb, made, others, into_counted)
+    asks = (far_words(made, others), brought_asked(wb, made, others, brought, into_counted))
+    told = (apart_words(made, others), brought_words(wb, brought, into_counted))
+    asked = "" if given.get("sure") else " ".join(filter(None, asks))
+    return RateDraft(record=made, asks=asked, told=" ".join(filter(None, told)))
 
 
 def _side(fields: Fields, side: str, known: Sequence[Currency], usual: Currency | None) -> Currency | None:
