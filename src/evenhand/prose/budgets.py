@@ -34,9 +34,7 @@ class Budget:
 
 def budget(sentence: str, ground: Ground, rules: Rules) -> Budget | None:
     """The sum that a question names, with or without its currency; None where it names none."""
-    found = money_pattern(ground, rules).search(sentence)
-    if found is None or found["k"]:
-        found = rules["asking.budget"].search(sentence)
+    found = _written(sentence, ground, rules)
     if found is None:
         return None
     number = "n" if found["n"] else "m"
@@ -48,6 +46,20 @@ def budget(sentence: str, ground: Ground, rules: Rules) -> Budget | None:
     if mark and mark.casefold() not in _own(ground, rules):
         return Budget(most=most, sort=Sum.FOREIGN)
     return Budget(most=most, sort=Sum.OWN if most > 0 else Sum.NOTHING)
+
+
+def budget_span(sentence: str, ground: Ground, rules: Rules) -> tuple[int, int]:
+    """Where the sum stands, with the sign or the code beside it; nowhere, (0, 0), where there is none."""
+    found = _written(sentence, ground, rules)
+    if found is None:
+        return 0, 0
+    beside = _BESIDE.match(sentence, found.end())
+    return found.start(), beside.end() if beside else found.end()
+
+
+def _written(sentence: str, ground: Ground, rules: Rules) -> re.Match[str] | None:
+    found = money_pattern(ground, rules).search(sentence)
+    return rules["asking.budget"].search(sentence) if found is None or found["k"] else found
 
 
 def _ungrouped(written: str, ground: Ground) -> str:

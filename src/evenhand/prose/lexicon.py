@@ -136,8 +136,8 @@ def _groups(ground: Ground, rules: Rules) -> Iterator[Alias]:
     ending = rules.plain["names"]["ending"]
     for i, group in enumerate(ground.groups):
         for name in {group, ground.names.group(group)}:
-            stem = re.escape(_stem(name, rules))
-            pattern = stem + ("" if " " in name else ending)
+            root = re.escape(stem(name, rules))
+            pattern = root + ("" if " " in name else ending)
             yield Alias(pattern=pattern, named=Named.GROUP, number=i, length=len(name))
 
 
@@ -159,7 +159,7 @@ def _audiences(ground: Ground, rules: Rules) -> Iterator[Alias]:
 def _bent(name: str, number: int, rules: Rules) -> Alias:
     """A name whose words may end otherwise."""
     ending = rules.plain["names"]["ending"]
-    words = [re.escape(_stem(word, rules)) + ending for word in _TOKEN.findall(name)]
+    words = [re.escape(stem(word, rules)) + ending for word in _TOKEN.findall(name)]
     return Alias(pattern=r"[\s,-]+".join(words), named=Named.AUDIENCE, number=number, length=len(name))
 
 
@@ -167,7 +167,7 @@ def _pieces(name: str) -> list[str]:
     return [piece.strip() for piece in name.split(",")]
 
 
-def _stem(word: str, rules: Rules) -> str:
+def stem(word: str, rules: Rules) -> str:
     """A word without an ending that it may lack; what is left has three letters or more."""
     for ending in rules.plain["names"]["endings"]:
         if word.casefold().endswith(ending) and len(word) - len(ending) > 2:

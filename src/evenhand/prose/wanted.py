@@ -6,13 +6,14 @@ import re
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from evenhand.prose.budgets import Budget, budget
+from evenhand.prose.budgets import Budget, budget, budget_span
 from evenhand.prose.ground import Ground
-from evenhand.prose.lexicon import however_written, lexicon
+from evenhand.prose.lexicon import however_written, lexicon, stem
 from evenhand.prose.mentions import Signed, signed
 from evenhand.prose.rules import Rules
 from evenhand.prose.signs import Named
 from evenhand.prose.spelling import value_of
+from evenhand.prose.unheard import Span, unheard
 
 LONGEST = 400  # signs of a question
 WORD = re.compile(r"\w+")
@@ -31,6 +32,10 @@ class Matter(StrEnum):
     UNTESTED = "untested"
 
 
+NOT_BY_WORDS = (Matter.LASTING, Matter.UNTESTED)  # what nobody measured, whatever else is asked
+WHOLE = (Matter.SPEED, Matter.VALUE)  # what is known of whole machines, and of no part of them
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
     """A question as it was understood. `setups` are in the order named; `kind` of part is for a cause.
@@ -39,7 +44,8 @@ class Wanted:
     `compares` says that it holds setups against each other even where it names none, `against` that it holds
     the one that it names against something else. `parts` are those named where no setup is: what they do is
     asked, which only causes answer. `buys` says that it asks what to buy, which value answers as well.
-    `metric` is the number that it asks by, where that is another than the headline one.
+    `metric` is the number that it asks by, where that is another than the headline one. `unheard` are words
+    of it that nothing on record answers to, as they were written.
     """
 
     setups: tuple[str, ...]
@@ -55,6 +61,12 @@ class Wanted:
     parts: tuple[str, ...] = ()
     buys: bool = False
     metric: str = ""
+    unheard: tuple[str, ...] = ()
+
+    @property
+    def not_on_record(self) -> tuple[str, ...]:
+        """All of it that names nothing on record and that nothing there answers to."""
+        return (*self.unheard, *([self.unknown] if self.unknown else []))
 
 
 def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
@@ -66,8 +78,13 @@ def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
     sentence = signed(text, names, rules)
     found = {sort: sentence.keys(sort) for sort in (Named.TEST, Named.GROUP, Named.AUDIENCE)}
     matter = _matter(sentence, rules)
-    unknown = "" if any(found.values()) or matter is Matter.CAUSE else _unknown(sentence, text, rules)
-    meant = _meant(unknown, ground)
+    sum_ = budget_span(sentence.text, ground, rules)
+    named = any(found.values()) or matter is Matter.CAUSE
+    where, titled = ((0, 0), False) if named else _unknown(sentence, rules, sum_)
+    unknown = _written(sentence, text, where)
+    meant = _meant(unknown, ground, rules)
+    if not meant and not titled:  # words like any others
+        where, unknown = (0, 0), ""
     found |= meant
     asked = Wanted(
         setups=sentence.keys(Named.SETUP), matter=matter, tests=found[Named.TEST],
@@ -78,9 +95,13 @@ def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
         buys=bool(rules["asking.buying"].search(sentence.text)), metric=_metric(sentence, rules),
     )  # fmt: skip
     parts = sentence.keys(Named.PART)
-    if not parts or asked.setups or matter is not Matter.SPEED:
+    if parts and not asked.setups and matter is Matter.SPEED:
+        asked = replace(asked, matter=Matter.CAUSE, compares=True, parts=parts, unknown="")
+        where = where if meant else (0, 0)
+    if matter in NOT_BY_WORDS:
         return asked
-    return replace(asked, matter=Matter.CAUSE, compares=True, parts=parts, unknown="")
+    left = unheard(sentence, text, rules, heard=(sum_, where), kinds=asked.matter in WHOLE)
+    return replace(asked, unheard=left)
 
 
 def _compares(sentence: Signed, matter: Matter, rules: Rules) -> bool:
@@ -112,24 +133,40 @@ def _matter(sentence: Signed, rules: Rules) -> Matter:
     return next((m for m in asked if rules[f"asking.{m.value}"].search(sentence.text)), Matter.SPEED)
 
 
-def _meant(words: str, ground: Ground) -> dict[Named, tuple[str, ...]]:
-    """The one audience, test or group whose name alone holds all these words, if one does."""
-    wanted_words = set(WORD.findall(words.casefold()))
+def _meant(words: str, ground: Ground, rules: Rules) -> dict[Named, tuple[str, ...]]:
+    """The one audience, test or group whose name alone holds all these words, however they end."""
+    wanted_words = _stems(words, rules)
     called = [
         *((Named.AUDIENCE, key, name) for key, name in ground.audiences.items()),
         *((Named.TEST, test.key, test.name) for test in ground.tests),
         *((Named.GROUP, group, group) for group in ground.groups),
     ]
-    like = [(sort, key) for sort, key, name in called if wanted_words <= set(WORD.findall(name.casefold()))]
+    like = [(sort, key) for sort, key, name in called if wanted_words <= _stems(name, rules)]
     return {like[0][0]: (like[0][1],)} if wanted_words and len(like) == 1 else {}
 
 
-def _unknown(sentence: Signed, text: str, rules: Rules) -> str:
-    """What stands behind "for" or "in" and names nothing of the record."""
+def _stems(words: str, rules: Rules) -> set[str]:
+    """Words without what they may end in, once and again: games, gaming and gamer are one."""
+    return {stem(stem(word, rules), rules) for word in WORD.findall(words.casefold())}
+
+
+def _unknown(sentence: Signed, rules: Rules, sum_: Span) -> tuple[Span, bool]:
+    """Where that stands behind "for", "in", "with" or "on" which names nothing of the record and is no sum.
+
+    (0, 0) for none; and whether it is behind one of the first two, as whom or which title it is for.
+    """
     found = rules["asking.whom"].search(sentence.text)
     if found is None or rules["asking.anything"].fullmatch(found["x"].strip()):
+        return (0, 0), False
+    start, end = found.span("x")
+    if value_of(found["x"], rules) is not None or (sum_[0] < end and start < sum_[1]):
+        return (0, 0), False
+    return (start, end), found["for"] is not None
+
+
+def _written(sentence: Signed, text: str, where: Span) -> str:
+    """A stretch of it as it was written; "" for none."""
+    if where[0] == where[1]:
         return ""
-    if value_of(found["x"], rules) is not None:
-        return ""
-    start, end = sentence.source(*found.span("x"))
+    start, end = sentence.source(*where)
     return text[start:end].strip()

@@ -13,6 +13,7 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.publication.publishing import last_edition
 from evenhand.desk.publication.scripts import ground_of
 from evenhand.desk.publication.snapshots import claim_address
+from evenhand.desk.verdict.not_known import not_known
 from evenhand.desk.verdict.spending import Spending, spending
 from evenhand.errors import BadRecord
 from evenhand.metrics.definitions import definition
@@ -32,6 +33,7 @@ from evenhand.verdicts.publishable import Sentence
 MOST_PAIRS = 3
 MOST_SIGNS = LONGEST  # of a question
 EVIDENCE = {Matter.NOISE: Kind.NOISE, Matter.HEAT: Kind.HEAT, Matter.POWER: Kind.POWER}
+BY_WHOLE_QUESTION = (*EVIDENCE, Matter.VALUE)  # of what names nothing on record these foretell nothing
 
 
 class Known(StrEnum):
@@ -95,6 +97,9 @@ def _lines(
             words=f"Of two to be held against each other only {only} is on record; there are {names}.",
             known=Known.UNKNOWN,
         )  # fmt: skip
+        return
+    if asked.unheard or (asked.unknown and asked.matter in BY_WHOLE_QUESTION):
+        yield from (Line(words=told, known=Known.UNKNOWN) for told in not_known(asked, ground))
         return
     if asked.unknown:
         yield Line(
@@ -263,4 +268,5 @@ def question_answer(found: Answered, study: str) -> dict[str, Any]:
             for line in found.lines
         ],
         "budget": list(found.budget),
+        "unheard": list(found.asked.not_on_record),
     }
