@@ -87,6 +87,8 @@ def tell_script(checked: Checked, file: Path) -> None:
 
 def tell_objection(objection: Objection, file: Path) -> None:
     """One objection."""
+    from evenhand.prose.objection import ADVISED
+
     place = objection.place
     words = " ".join(objection.excerpt.split())
     say(f"{file}:{place.line}:{place.column}: {words if len(words) <= WIDE else words[:WIDE] + ' …'}")
@@ -94,7 +96,9 @@ def tell_objection(objection: Objection, file: Path) -> None:
     if objection.taken_for:
         say(f"  {objection.taken_for}")
     if objection.would_stand:
-        say(f"  would stand: {objection.would_stand}")
+        say(
+            f"  {objection.instead if objection.rule in ADVISED else f'would stand: {objection.would_stand}'}"
+        )
 
 
 COMMANDS = (script,)

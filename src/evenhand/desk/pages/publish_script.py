@@ -16,13 +16,13 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ObjectionRow:
-    """One objection: where, the words it is about, why, and what would stand."""
+    """One objection: where, the words it is about, why, and what to say or do instead, as a sentence."""
 
     where: str
     excerpt: str
     rule: str
     reason: str
-    would_stand: str
+    instead: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +103,7 @@ def _objections(checked: Checked) -> list[ObjectionRow]:
     return [
         ObjectionRow(
             where=f"line {each.place.line}", excerpt=" ".join(each.excerpt.split()), rule=each.rule.value,
-            reason=f"{capital(each.reason)}.", would_stand=each.would_stand,
+            reason=f"{capital(each.reason)}.", instead=each.instead,
         )
         for each in checked.objections
     ]  # fmt: skip

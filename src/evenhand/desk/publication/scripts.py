@@ -9,6 +9,7 @@ from pathlib import Path
 
 from evenhand.desk.latest import Latest
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.publication.cues import cues_without_cards
 from evenhand.desk.publication.imprint import imprint_now
 from evenhand.desk.publication.material import material_of
 from evenhand.desk.publication.snapshots import parts_of
@@ -87,12 +88,13 @@ def check_script(
     Raises NotFound where there is no such study or language.
     """
     pace = imprint_now(wb).words_a_minute if words_a_minute is None else words_a_minute
-    ground, own = ground_of(wb, load_study(wb, study)), rules(language)
-    script = parse(text, abbreviations=own.abbreviations)
+    record, own = load_study(wb, study), rules(language)
+    ground, script = ground_of(wb, record), parse(text, abbreviations=own.abbreviations)
     heard = heard_lately(script, ground, own)
     missing = untold([each.reading.sentence for each in heard], ground, own)
+    found = (*check(script, ground, own, heard=heard), *cues_without_cards(wb, record, script))
     return Checked(
-        script=script, objections=check(script, ground, own, heard=heard),
+        script=script, objections=tuple(sorted(found, key=lambda each: each.place.start)),
         narration=narration(script, ground.quotables),
         untold=(*untold_words(missing, own), *paid_unsaid(imprint_now(wb).links, ground)),
         shown=as_html(script, ground.quotables),
