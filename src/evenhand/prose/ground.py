@@ -63,7 +63,7 @@ class Ground:
 
     def quoting(self, figures: Mapping[str, Quotable]) -> Ground:
         """The same with no other figures than these, by address."""
-        return replace(self, quotables=replace(self.quotables, figures=figures))
+        return replace(self, quotables=replace(self.quotables, figures=figures, without={}))
 
     def group_tests(self, group: str) -> tuple[str, ...]:
         """The tests of a group, all of them for ""."""

@@ -23,7 +23,8 @@ class Material:
     `rates` are each setup's own numbers, `averages` names the one of a test that an average is meant by.
     `verdicts` are those of every audience, `chances` how often they hold under other weights, by audience and
     pair; `prices` each setup's own; `gaps` are in decibels and kelvins, `power` in watts and joules a frame.
-    `called` gives the setup that the key of its build stands for, where the build is compared in one state.
+    `called` gives the setup that the key of its build stands for, where the build is compared in one state;
+    `without` says by test and setup why nothing counts there, where nothing does.
     """
 
     comparison: Comparison
@@ -39,3 +40,4 @@ class Material:
     gaps: tuple[Gap, ...] = ()
     power: tuple[Finding, ...] = ()
     called: Mapping[str, str] = field(default_factory=dict)
+    without: Mapping[tuple[str, str], str] = field(default_factory=dict)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from evenhand.errors import NotFound, nearest_few
 from evenhand.prose.material import Material
-from evenhand.prose.quotable import Quotable
+from evenhand.prose.quotable import Quotable, Sort
 from evenhand.prose.quoted_counts import counts
 from evenhand.prose.quoted_evidence import evidence
 from evenhand.prose.quoted_leads import leads
@@ -16,16 +16,33 @@ from evenhand.prose.quoted_rates import rates
 
 GATHERERS: tuple[Callable[[Material], Iterator[Quotable]], ...] = (rates, leads, money, evidence, counts)
 
+OF_RUNS = (
+    Sort.RATE,
+    Sort.LOW,
+    Sort.LEAD,
+    Sort.WATTS,
+    Sort.JOULES,
+    Sort.NOISE,
+    Sort.HEAT,
+    Sort.RUNS,
+    Sort.BOOTS,
+)
+TODO = "keep or run one of them, or leave the figure out"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quotables:
-    """The figures of a study by address; `called` gives the setup that a shorter word stands for."""
+    """The figures of a study by address; `called` gives the setup that a shorter word stands for.
+
+    `without` says by test and setup why there is no figure, where no run counts.
+    """
 
     figures: Mapping[str, Quotable]
     called: Mapping[str, str] = field(default_factory=dict)
+    without: Mapping[tuple[str, str], str] = field(default_factory=dict)
 
     def find(self, address: str) -> Quotable:
-        """The figure under an address, white space aside. Raises NotFound with the nearest.
+        """The figure under an address, white space aside. Raises NotFound with why, or with the nearest.
 
         >>> Quotables(figures={"margin": None}).find("margn")
         Traceback (most recent call last):
@@ -33,8 +50,26 @@ class Quotables:
         """
         plain = self.full(address)
         if not self.has(address):
+            why = self.why_without(plain)
+            if why:
+                raise NotFound(f"'{address.strip()}' has no figure: {why}", todo=TODO)
             raise NotFound(f"no figure is called '{address.strip()}'", todo=nearest_few(plain, self.figures))
         return self.figures[plain]
+
+    def why_without(self, plain: str) -> str:
+        """Why there is no figure of what an address names, where no run counts of it; "" otherwise.
+
+        >>> gone = Quotables(figures={}, without={("t", "a"): "its runs are set aside"})
+        >>> gone.why_without("rate of a in t")
+        'its runs are set aside'
+        """
+        sort, *words = plain.split()
+        if sort not in OF_RUNS or "in" not in words:
+            return ""
+        at = words.index("in")
+        named, test = words[:at], words[at + 1 : at + 2]
+        found = (why for (t, setup), why in self.without.items() if [t] == test and setup in named)
+        return "; ".join(dict.fromkeys(found))
 
     def has(self, address: str) -> bool:
         """Whether there is a figure under an address."""
@@ -52,4 +87,4 @@ class Quotables:
 def quotables(material: Material) -> Quotables:
     """Every figure of the study under its address, turned pairs included."""
     figures = {each.address: each for gather in GATHERERS for each in gather(material)}
-    return Quotables(figures=figures, called=material.called)
+    return Quotables(figures=figures, called=material.called, without=material.without)

@@ -42,7 +42,6 @@ def test_one_that_none_answers_is_told_with_the_names_that_are_nearest() -> None
     assert told("[card: headlin]\n") == [
         ("no card is called 'headlin'", "Did you mean 'headline', 'headline-plover-wren' or 'break-even'?")
     ]
-    assert told("[card: ]\n")[0][0] == "the cue names no card"
 
 
 def test_script_and_page_object_to_it_where_it_stands(bench: Workbench) -> None:

@@ -7,13 +7,18 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from tests.desk.small_folder import LATER
 
 from evenhand.desk.on_record import load_study
-from evenhand.desk.publication.material import material_of
+from evenhand.desk.publication.material import cells_without, material_of
+from evenhand.desk.runs.deciding import set_aside
+from evenhand.desk.runs.said import Said
+from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.errors import NotFound
 from evenhand.prose.material import Material
 from evenhand.prose.quotable import Sort
 from evenhand.prose.quotables import Quotables, quotables
+from evenhand.records.runs import Reason
 from evenhand.store.workbench import open_workbench
 
 
@@ -80,3 +85,35 @@ def test_an_unknown_address_is_told_with_the_nearest(known: Quotables) -> None:
 
 def test_what_was_not_measured_cannot_be_quoted(known: Quotables) -> None:
     assert not [q for q in known.figures.values() if q.sort is Sort.HEAT]
+
+
+@pytest.mark.parametrize("address", ["rate of plover in causeway", "lead of wren over plover in causeway"])
+def test_a_figure_whose_runs_are_all_set_aside_says_so_and_which(
+    weighed_file: Path, tmp_path: Path, address: str
+) -> None:
+    shutil.copy(weighed_file, tmp_path / "aside.evenhand")
+    with open_workbench(tmp_path / "aside.evenhand") as wb:
+        own = load_study(wb, "quay").cell("causeway", "plover")
+        assert own
+        for each in own:
+            set_aside(wb, each.run.id, reason=Reason.OTHER, said=Said(now=LATER, note="a door stood open"))
+        gone = quotables(material_of(wb, load_study(wb, "quay")))
+    with pytest.raises(NotFound, match="its runs are set aside: ") as told:
+        gone.find(address)
+    assert all(each.run.label in told.value.found for each in own)
+    assert "(Plover in Salt Causeway)" in told.value.found
+    assert "did you mean" not in told.value.todo
+    with pytest.raises(NotFound, match="no figure is called"):
+        gone.find("rate of plover in caseway")
+
+
+def test_a_figure_of_which_there_is_no_run_says_so(weighed_file: Path, tmp_path: Path) -> None:
+    shutil.copy(weighed_file, tmp_path / "none.evenhand")
+    with open_workbench(tmp_path / "none.evenhand") as wb:
+        record = load_study(wb, "quay")
+        kept = tuple(each for each in record.runs if each.run.test != "causeway")
+        names = judged_for(wb, record).names
+        without = cells_without(replace(record, runs=kept), names)
+    gone = Quotables(figures={}, without=without)
+    with pytest.raises(NotFound, match="no run of Plover in Salt Causeway is on record"):
+        gone.find("rate of plover in causeway")

@@ -29,7 +29,7 @@ def unanswered(cues: Sequence[Piece], cards: Sequence[str]) -> tuple[Objection, 
     return tuple(
         Objection(
             rule=Rule.CUE, place=cue.place, excerpt=cue.text,
-            reason=f"no card is called '{cue.text.strip()}'" if cue.text.strip() else "the cue names no card",
+            reason=f"no card is called '{cue.text.strip()}'",
             would_stand=nearest_few(spelt(cue.text), known),
         )
         for cue in cues if not answering(cue.text, cards)

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from itertools import product
 
 from evenhand.desk.comparison.charting import average_of, over_tests
 from evenhand.desk.comparison.findings_now import cells_now, comparison_now
 from evenhand.desk.comparison.other_evidence import other_evidence
-from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.metrics.wall import WALL_KEYS
 from evenhand.prose.material import Material, Place
 from evenhand.publish.direction import isolated
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import listed
 from evenhand.records.estimates import Estimate
+from evenhand.records.runs import RunState
 from evenhand.records.tests import Measures, Test
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.weighed_metrics import LOW_METRIC
@@ -34,7 +38,30 @@ def material_of(wb: Workbench, record: StudyOnRecord) -> Material:
         },
         prices=judgement.paid.by_setup, currency=judgement.paid.currency,
         gaps=other.gaps, power=other.power.findings, called=called_by_build(record),
+        without=cells_without(record, judgement.names),
     )  # fmt: skip
+
+
+def cells_without(record: StudyOnRecord, names: Names) -> dict[tuple[str, str], str]:
+    """Of which tests and setups no run counts, and why: set aside, replaced, in doubt, or never there."""
+    found: dict[tuple[str, str], str] = {}
+    for test, setup in product(record.study.tests, record.study.setups):
+        own = record.cell(test, setup)
+        if not any(each.state.counts for each in own):
+            where = f"{names.setup(setup)} in {names.test(test)}"
+            found[test, setup] = why_without(own, where)
+    return found
+
+
+def why_without(runs: Sequence[RunOnRecord], where: str) -> str:
+    """Why none of these runs counts, in words."""
+    if not runs:
+        return f"no run of {where} is on record"
+    doubted = [each.run.label for each in runs if each.state is RunState.IN_DOUBT]
+    aside = [each.run.label for each in runs if each.state is not RunState.IN_DOUBT]
+    told = [(aside, "its runs are set aside"), (doubted, "its runs are in doubt")]
+    said = [f"{words}: {listed(tuple(labels))}" for labels, words in told if labels]
+    return f"{'; '.join(said)} ({where})"
 
 
 def called_by_build(record: StudyOnRecord) -> dict[str, str]:
