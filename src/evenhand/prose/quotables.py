@@ -27,7 +27,7 @@ OF_RUNS = (
     Sort.RUNS,
     Sort.BOOTS,
 )
-TODO = "keep or run one of them, or leave the figure out"
+TODO = "let one of them count, make another run, or leave the figure out"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,12 +15,13 @@ from evenhand.metrics.wall import WALL_KEYS
 from evenhand.prose.material import Material, Place
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import listed
 from evenhand.records.estimates import Estimate
 from evenhand.records.runs import RunState
 from evenhand.records.tests import Measures, Test
 from evenhand.store.workbench import Workbench
 from evenhand.verdicts.weighed_metrics import LOW_METRIC
+
+MOST_NAMED = 5  # runs
 
 
 def material_of(wb: Workbench, record: StudyOnRecord) -> Material:
@@ -60,8 +61,13 @@ def why_without(runs: Sequence[RunOnRecord], where: str) -> str:
     doubted = [each.run.label for each in runs if each.state is RunState.IN_DOUBT]
     aside = [each.run.label for each in runs if each.state is not RunState.IN_DOUBT]
     told = [(aside, "its runs are set aside"), (doubted, "its runs are in doubt")]
-    said = [f"{words}: {listed(tuple(labels))}" for labels, words in told if labels]
-    return f"{'; '.join(said)} ({where})"
+    return ", and ".join(f"{words}: {_few(labels)}" for labels, words in told if labels)
+
+
+def _few(labels: Sequence[str]) -> str:
+    """The first of many names, which have commas of their own, and how many more there are."""
+    more = len(labels) - MOST_NAMED
+    return "; ".join(labels[:MOST_NAMED]) + (f"; and {more} more" if more > 0 else "")
 
 
 def called_by_build(record: StudyOnRecord) -> dict[str, str]:
