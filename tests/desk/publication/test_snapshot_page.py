@@ -14,6 +14,10 @@ from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.snapshots import snapshot_now
 from evenhand.editions.snapshot import as_text
+from evenhand.records.offers import Offer
+from evenhand.records.prices import Price
+from evenhand.store.offers import add_offers
+from evenhand.store.prices import add_price
 from evenhand.store.workbench import Workbench
 
 PAGE = (Path(__file__).parents[3] / "docs" / "formats-snapshot.md").read_text(encoding="utf-8")
@@ -23,6 +27,12 @@ ROWS = dict(re.findall(r"^\| `(\w+)` \| (.+) \|$", PAGE, flags=re.MULTILINE))
 @pytest.fixture
 def told(wb: Workbench, tmp_path: Path) -> dict[str, Any]:
     import_folder(wb, weighed(small_folder()).write(tmp_path / "study"), now=NOW)
+    record = load_study(wb, "quay")
+    build, currency = record.builds["wren"], record.study.currency
+    assert currency is not None
+    offer = Offer(part=build.parts[0], item_minor=90, currency=currency, on=NOW.date())
+    add_offers(wb, [offer], at=NOW)
+    add_price(wb, Price(build="wren", minor=400, currency=currency, on=NOW.date()), at=NOW)
     return json.loads(as_text(snapshot_now(wb, load_study(wb, "quay"))))
 
 
@@ -40,7 +50,9 @@ def test_the_terms_are_spelled_out(told: dict[str, Any]) -> None:
     assert set(told["study"]) == set(re.findall(r"`(\w+)`", ROWS["study"]))
 
 
-@pytest.mark.parametrize("table", ["setups", "definitions", "figures", "claims", "refusals", "prices"])
+@pytest.mark.parametrize(
+    "table", ["setups", "definitions", "figures", "claims", "refusals", "prices", "part_prices"]
+)
 def test_the_keys_of_its_rows_are_spelled_out(told: dict[str, Any], table: str) -> None:
     assert keys_of(told[table])
     assert keys_of(told[table]) <= set(re.findall(r"`(\w+)`", ROWS[table]))
