@@ -166,3 +166,10 @@ def test_a_mark_far_from_its_kind_is_kept_with_sure_alone(stocked: Command) -> N
     refused = stocked(*given)
     assert (refused.code, "100 times 1.5, the highest of any other processor" in refused.err) == (2, True)
     assert "1 noted." in stocked(*given, "--sure").out
+
+
+def test_a_kind_that_no_rule_knows_is_kept_and_told(stocked: Command) -> None:
+    told = stocked("parts", "--kind", "toaster", "--add", "Fen 2")
+    assert "No rule knows the kind “toaster”: whether it goes together" in told.out
+    assert "No rule knows" not in stocked("parts", "--kind", "Supply", "--add", "Osk 450").out
+    assert stocked("parts", "--kind", "toaster", "--add", "Fen 3", "--json").json["unruled"]

@@ -239,6 +239,12 @@ def test_a_mark_far_from_others_of_its_kind_is_kept_with_a_tick(client: TestClie
     assert facts_ever(wb, CARD)[-1].value == 146
 
 
+def test_a_kind_that_no_rule_knows_is_told_on_the_page_of_the_part(client: TestClient) -> None:
+    added = client.post(f"{PARTS}/new", data={"kind": "<b>toaster", "name": "Fen 2", "note": ""})
+    assert "No rule knows the kind “&lt;b&gt;toaster”" in added.text
+    assert "No rule knows" not in client.get(f"{PARTS}/{CARD}").text
+
+
 def test_a_part_that_is_not_there_is_told(client: TestClient) -> None:
     assert client.get(f"{PARTS}/lantern").status_code == 404
 

@@ -44,7 +44,7 @@ def parts(
     Example: evenhand parts --kind cooler --add "Brellow Gale"
     """
     from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.parts.catalogue import add_part, catalogue
+    from evenhand.desk.parts.catalogue import add_part, catalogue, unruled_words
     from evenhand.desk.parts.parts_answers import listed_answer
 
     name, note = given["name"], given["note"]
@@ -61,19 +61,33 @@ def parts(
         if file is not None:
             brought = parts_table.bring(wb, file, kind or "", given)
         every = [each for each in catalogue(wb) if kind is None or each.part.kind == kind]
+    unruled = unruled_words(kind or "") if added else ""
     if as_json:
         table_told = None if brought is None else brought.answer()
         say_json(
-            {"parts": [listed_answer(each) for each in every], "added": added or None, "table": table_told}
+            {
+                "parts": [listed_answer(each) for each in every],
+                "added": added or None,
+                "unruled": unruled,
+                "table": table_told,
+            }
         )
     elif brought is not None:
         parts_table.tell(brought)
     else:
-        if added:
-            say(f"{added} is on record; note what is known: `evenhand part {added} --fact NAME=VALUE`.")
+        tell_added(added, unruled)
         tell_parts(every)
     if brought is not None and (brought.found.lacks or brought.found.refused):
         raise click.exceptions.Exit(NEEDS_YOU)
+
+
+def tell_added(added: str, unruled: str) -> None:
+    """The key of a part that was added, and that no rule knows its kind; nothing where none was."""
+    if added:
+        todo = f"`evenhand part {added} --fact NAME=VALUE --source WHERE`"
+        say(f"{added} is on record; note what is known: {todo}.")
+    if unruled:
+        say(unruled)
 
 
 def tell_parts(every: Sequence[Listed]) -> None:

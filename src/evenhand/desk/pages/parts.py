@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.told_parts import ToldShown, told_shown
-from evenhand.desk.parts.catalogue import EVERY_KIND, Listed, catalogue, place_of
+from evenhand.desk.parts.catalogue import EVERY_KIND, Listed, catalogue, place_of, unruled_words
 from evenhand.desk.parts.filling import fields_of, last_of
 from evenhand.desk.parts.fitting import fittings_of
 from evenhand.desk.parts.known import PIECES, WITHOUT_GROUP
@@ -100,6 +100,7 @@ class PartPage:
     note: str
     builds: tuple[tuple[str, int], ...]
     pieces: str
+    unruled: str
     rows: tuple[FactRow, ...]
     fields: tuple[FactKind, ...]
     seen: int
@@ -189,6 +190,7 @@ def part_page(wb: Workbench, study: str, part: str, *, noted: str = "") -> PartP
         note=of.note,
         builds=tuple((build.name, build.slot) for build in listed_one.builds),
         pieces=_pieces_words(listed_one, ever),
+        unruled=unruled_words(of.kind),
         rows=tuple(fact_row(about, ever, here, waits=about.key in waits) for about in fields),
         fields=fields,
         seen=last_of(ever),

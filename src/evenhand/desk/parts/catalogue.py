@@ -69,6 +69,16 @@ def _called(kind: str, name: str) -> tuple[str, str]:
     return word(kind), word(name)
 
 
+def unruled_words(kind: str) -> str:
+    """That no rule knows a kind in own words, with the kinds that are known; "" for one of these."""
+    if any(word(kind) == word(each) for each in EVERY_KIND):
+        return ""
+    return (
+        f"No rule knows the kind “{kind}”: whether it goes together with the rest is not asked, and it "
+        f"counts for no power. Write one of these if it is one: {', '.join(EVERY_KIND)}."
+    )
+
+
 def place_of(kind: str) -> int:
     """Where a kind stands in lists; unusual ones last."""
     return EVERY_KIND.index(kind) if kind in EVERY_KIND else len(EVERY_KIND)
