@@ -56,10 +56,10 @@ def test_a_log_larger_than_sqlite_can_hold_is_told_in_words(wb: Workbench) -> No
 
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A real disk of 2 MiB, where the system lets us have one."""
+    """A real disk of 3 MiB, where the system lets us have one."""
     place = tmp_path / "small"
     place.mkdir()
-    mount = ["mount", "-t", "tmpfs", "-o", "size=2m", "tmpfs", str(place)]
+    mount = ["mount", "-t", "tmpfs", "-o", "size=3m", "tmpfs", str(place)]
     if shutil.which("mount") is None or subprocess.run(mount, check=False, capture_output=True).returncode:
         pytest.skip("this system lets nobody mount a small disk here")
     yield place

@@ -125,6 +125,7 @@ def test_a_table_is_brought_in_a_browser(page: Page, served: Served, tmp_path: P
     file.write_text(TABLE.replace("Price", "Paid"), encoding="utf-8")
     page.goto(f"{served.url}/studies/saltmarsh/builds")
     page.get_by_role("link", name="Bring a table of offers").click()
+    expect(page.locator("main #file")).to_be_visible()
     assert axe_violations(page) == []
     page.locator("#file").set_input_files(file)
     page.get_by_role("button", name="Read the file").click()

@@ -35,7 +35,7 @@ def test_runs_are_printed_with_every_picture_and_no_red_ground(page: Page, serve
     page.get_by_role("link", name="With every picture at once, for paper").click()
     page.emulate_media(media="print")
     cards = page.locator("ul.runs > li")
-    assert cards.count() == 5
+    expect(cards).to_have_count(5)
     assert page.locator("ul.runs .small-drawn svg").count() == 5
     grounds = page.evaluate(
         "[...document.querySelectorAll('ul.runs rect')].map(e => getComputedStyle(e).fill)"
