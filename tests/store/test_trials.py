@@ -38,7 +38,6 @@ def test_the_last_that_was_noted_of_a_part_stands_with_its_limits(wb: Workbench)
     assert tuned.save_tuned(wb, later, at=NOW)
     kept = tuned.add_limit(wb, SETUP.key, "processor", LIMIT, at=NOW)
     assert tuned.tuned_parts(wb, [SETUP.key]) == (replace(later, limits=(kept,)),)
-    assert tuned.every_setup(wb) == (SETUP.key,)
 
 
 def test_a_limit_that_is_taken_back_counts_no_more_and_stays_on_record(wb: Workbench) -> None:

@@ -18,6 +18,17 @@ HALF_A_STEP_MV = 2.5
 NARROW = Beliefs(slope_sd=1e-4, warmth_sd=1e-4, floors=((0.3, 0.02),))
 
 
+def more(
+    evidence: Evidence, voltage: float, clock: float, room: float, hours: float, failed: int
+) -> Evidence:
+    """The same and so many hours more at a point, with so many failures in them."""
+    return replace(
+        evidence, voltage_mv=np.append(evidence.voltage_mv, voltage), hours=np.append(evidence.hours, hours),
+        clock_mhz=np.append(evidence.clock_mhz, clock), room_c=np.append(evidence.room_c, room),
+        failures=np.append(evidence.failures, failed),
+    )  # fmt: skip
+
+
 def summed_over_everything(
     evidence: Evidence, beliefs: Beliefs, share: float, rate: float
 ) -> tuple[float, float]:
@@ -50,8 +61,8 @@ def test_weighted_points_are_as_good_as_a_fine_sum_over_everything(share: float)
 
 
 def test_more_failures_below_make_the_edge_surer() -> None:
-    more = ONE_CLOCK.with_hours(985.0, 5000.0, 24.0, 0.05, 3).with_hours(980.0, 5000.0, 24.0, 0.02, 3)
-    for before, after in [(learn(ONE_CLOCK), learn(more))]:
+    surer = more(more(ONE_CLOCK, 985.0, 5000.0, 24.0, 0.05, 3), 980.0, 5000.0, 24.0, 0.02, 3)
+    for before, after in [(learn(ONE_CLOCK), learn(surer))]:
         widths = [q[1] - q[0] for q in (e.needed_mv(5000, 24, 1e-3, 0.05, 0.95) for e in (before, after))]
         assert widths[1] < widths[0]
 
@@ -64,19 +75,19 @@ def test_a_warmer_room_needs_no_less_and_a_higher_clock_more() -> None:
 
 
 def test_failures_high_above_the_edge_are_taken_for_a_rate_that_no_voltage_cures() -> None:
-    steep = ONE_CLOCK.with_hours(985.0, 5000.0, 24.0, 0.03, 5).with_hours(980.0, 5000.0, 24.0, 0.005, 5)
+    steep = more(more(ONE_CLOCK, 985.0, 5000.0, 24.0, 0.03, 5), 980.0, 5000.0, 24.0, 0.005, 5)
     assert learn(steep).uncured < 0.05
-    assert learn(steep.with_hours(1080.0, 5000.0, 24.0, 8.0, 4)).uncured > 0.9
+    assert learn(more(steep, 1080.0, 5000.0, 24.0, 8.0, 4)).uncured > 0.9
 
 
 def test_an_edge_is_told_even_where_an_uncured_rate_is_as_good_as_certain() -> None:
-    edge = learn(ONE_CLOCK.with_hours(1200.0, 5000.0, 24.0, 100.0, 100))
+    edge = learn(more(ONE_CLOCK, 1200.0, 5000.0, 24.0, 100.0, 100))
     assert edge.uncured > 0.999
     assert np.isfinite(edge.edge_mv(5000, 24, 0.5)[0])
 
 
 def test_a_failure_found_later_tells_less_than_one_whose_moment_is_known() -> None:
-    known = ONE_CLOCK.with_hours(980.0, 5000.0, 24.0, 0.02, 1)
+    known = more(ONE_CLOCK, 980.0, 5000.0, 24.0, 0.02, 1)
     late = replace(ONE_CLOCK, late=np.array([[980.0, 5000.0, 24.0, 0.0, 8.0]]))
     sure, unsure, without = (learn(e).spread_mv_at(0.05, 0.95) for e in (known, late, ONE_CLOCK))
     assert sure[1] - sure[0] < unsure[1] - unsure[0]

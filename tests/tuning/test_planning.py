@@ -132,7 +132,6 @@ def test_a_soak_is_worth_what_it_changes_whichever_way_it_ends() -> None:
     found = prospect(now.edge, voltage, 5050, ROOM_C, 1.0, GOAL)
     assert 0 < found.holds < 1
     assert found.if_held_mv < found.now_mv < found.if_failed_mv
-    assert found.if_held_mv < found.expected_mv < found.if_failed_mv
 
 
 def test_simulated_parts_meet_the_target_with_little_to_spare() -> None:

@@ -80,31 +80,46 @@ def tried_on(
 
 def tell_money(ground: MoneyGround, days: tuple[Replayed, ...], led: AllLed | None) -> None:
     """Who is better value, each pair and its days, and what each costs to own."""
-    from evenhand.desk.money.owning import difference, owning, stand_by_owning
-    from evenhand.desk.money.valuing import valued
-    from evenhand.money.break_even import Value
-    from evenhand.publish import owning_words, value_words
     from evenhand.publish.direction import isolated
+
+    say(f"For {isolated(ground.here.audience.name)}:")
+    _tell_value(ground)
+    _tell_days(ground, days, led)
+    _tell_owning(ground)
+
+
+def _tell_value(ground: MoneyGround) -> None:
+    """Who is better value, alone and with further costs, and each pair at today's prices."""
+    from evenhand.desk.money.valuing import valued
+    from evenhand.publish import value_words
     from evenhand.publish.money_words import amount
     from evenhand.publish.numbers import number
 
     names, currency, value = ground.names, ground.currency, valued(ground)
-    say(f"For {isolated(ground.here.audience.name)}:")
-    if value is not None:
-        say(f"{value_words.lead_words(value.leads, names, currency)}.")
-        more = amount(value.more_minor, currency)
-        table(("build", "price", "index", "for a thousand", f"with {more} besides"), [
-            (
-                names.setup(row.setup), amount(row.minor, currency), number(row.index[0], 3),
-                number(row.alone[0], 3), number(row.with_more[0], 3),
-            )
-            for row in value.rows
-        ])  # fmt: skip
-        for pair in value.pairs:
-            a, b = names.setup(pair.a), names.setup(pair.b)
-            sides = [(a, ground.prices[pair.a]), (b, ground.prices[pair.b])]
-            said = value_words.at_prices_words(pair.stand, sides, currency)
-            say(f"{said} Level where {a} costs {value_words.band_digits(pair.even, currency)}.")
+    if value is None:
+        return
+    say(f"{value_words.lead_words(value.leads, names, currency)}.")
+    more = amount(value.more_minor, currency)
+    table(("build", "price", "index", "for a thousand", f"with {more} besides"), [
+        (
+            names.setup(row.setup), amount(row.minor, currency), number(row.index[0], 3),
+            number(row.alone[0], 3), number(row.with_more[0], 3),
+        )
+        for row in value.rows
+    ])  # fmt: skip
+    for pair in value.pairs:
+        a, b = names.setup(pair.a), names.setup(pair.b)
+        sides = [(a, ground.prices[pair.a]), (b, ground.prices[pair.b])]
+        said = value_words.at_prices_words(pair.stand, sides, currency)
+        say(f"{said} Level where {a} costs {value_words.band_digits(pair.even, currency)}.")
+
+
+def _tell_days(ground: MoneyGround, days: tuple[Replayed, ...], led: AllLed | None) -> None:
+    """On how many days each of a pair was better value, and each of all."""
+    from evenhand.money.break_even import Value
+    from evenhand.publish import value_words
+
+    names = ground.names
     for each in days:
         counts = tuple(each.counted(value) for value in (Value.A, Value.B, Value.LEVEL))
         a, b = names.setup(each.a), names.setup(each.b)
@@ -114,7 +129,14 @@ def tell_money(ground: MoneyGround, days: tuple[Replayed, ...], led: AllLed | No
         told_led = {tuple(map(names.setup, setups)): many for setups, many in led.led.items()}
         say(value_words.led_words(led.known, told_led))
         _say_left(led.known, led.out, over=len(led.days), who="all")
-    found = owning(ground)
+
+
+def _tell_owning(ground: MoneyGround) -> None:
+    """What each costs to own, and what lies between the two of each pair."""
+    from evenhand.desk.money.owning import difference, owning, stand_by_owning
+    from evenhand.publish import owning_words, value_words
+
+    names, currency, found = ground.names, ground.currency, owning(ground)
     wholes = [(names.setup(setup), own.whole) for setup, own in found.by_setup.items()]
     say(owning_words.wholes_words(wholes, ground.kept.years, currency))
     drawn = [(names.setup(setup), ground.watts[setup]) for setup in found.by_setup if setup in ground.watts]

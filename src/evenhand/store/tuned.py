@@ -70,13 +70,6 @@ def tuned_one(wb: Workbench, setup: str, part: str) -> Tuned | None:
     return next((tuned for tuned in tuned_parts(wb, [setup]) if tuned.part == part), None)
 
 
-def every_setup(wb: Workbench) -> tuple[str, ...]:
-    """The setups that have a tuned part, in order of arrival."""
-    with wb.reading() as conn:
-        rows = conn.execute("SELECT setup FROM tuned_parts GROUP BY setup ORDER BY min(id)").fetchall()
-    return tuple(row["setup"] for row in rows)
-
-
 def limits_ever(wb: Workbench, setup: str, part: str) -> tuple[Limit, ...]:
     """Every limit of a part that was ever on record, those taken back, too."""
     return _limits(wb, [setup], ever=True).get((setup, part), ())

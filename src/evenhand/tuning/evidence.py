@@ -33,21 +33,6 @@ class Evidence:
         """How many failures there were in all."""
         return int(self.failures.sum()) + len(self.late)
 
-    @property
-    def total_hours(self) -> float:
-        """The hours of all trials together."""
-        return float(self.hours.sum() + self.late[:, 3].sum())
-
-    def with_hours(
-        self, voltage_mv: float, clock_mhz: float, room_c: float, hours: float, failures: int = 0
-    ) -> Evidence:
-        """The same and so many hours more at a point, with so many failures in them."""
-        return Evidence(
-            voltage_mv=np.append(self.voltage_mv, voltage_mv), clock_mhz=np.append(self.clock_mhz, clock_mhz),
-            room_c=np.append(self.room_c, room_c), hours=np.append(self.hours, hours),
-            failures=np.append(self.failures, failures), late=self.late,
-        )  # fmt: skip
-
 
 def evidence_of(trials: Sequence[Trial], *, room_c: float) -> Evidence:
     """The trials by point. One without a room's temperature is taken to have run at `room_c`.

@@ -23,11 +23,6 @@ class Prospect:
     if_held_mv: float
     if_failed_mv: float
 
-    @property
-    def expected_mv(self) -> float:
-        """The voltage needed afterwards, on average."""
-        return self.holds * self.if_held_mv + (1 - self.holds) * self.if_failed_mv
-
 
 def prospect(
     edge: Edge, voltage_mv: float, clock_mhz: float, room_c: float, hours: float, goal: Goal
