@@ -61,6 +61,7 @@ def chromium() -> str | None:
 
 def axe_violations(page: Page, *, rules: tuple[str, ...] = ()) -> list[str]:
     """What axe finds wrong with a page by some of its rules, or else by all of them; one line each."""
+    page.wait_for_load_state()  # half a page has no main part yet, and no heading
     # The page's own policy lets nobody add a script; the browser's debugger may run one all the same.
     if page.evaluate("!window.axe?.run"):
         page.evaluate(AXE)
@@ -78,6 +79,7 @@ def sound(page: Page) -> None:
 
     From one scheme to the other nothing but colours changes (`test_schemes`): axe is asked once of the rest.
     """
+    page.wait_for_load_state()
     for scheme, rules in zip(SCHEMES, ((), COLOUR_RULES), strict=True):
         page.emulate_media(color_scheme=scheme)
         page.evaluate(SETTLED)
