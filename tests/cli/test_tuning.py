@@ -92,6 +92,14 @@ def test_of_what_is_refused_nothing_is_kept(stocked: Command) -> None:
     assert stocked("tuned", "wren").code == 2, "the part itself was not kept either"
 
 
+def test_watts_are_kept_with_the_place_where_they_were_read(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    assert "not said where 142 W were read" in stocked(*TRIAL, "--hours", "0.17", "--watts", "142").err
+    kept = stocked(*TRIAL, "--hours", "0.17", "--watts", "142", "--watts-at", "wall", "--json").json["trial"]
+    assert (kept["watts"], kept["watts_at"]) == (142.0, "wall")
+    assert "142\u00a0W at the wall" in kept["words"]
+
+
 def test_a_load_that_was_never_tried_is_told(stocked: Command) -> None:
     stocked(*STOCK, *LIMIT)
     stocked(*TRIAL, "--hours", "0.17")

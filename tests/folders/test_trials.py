@@ -11,7 +11,7 @@ from tests.folders.test_reading import SOUND, read, refused
 from evenhand.folders.reading import read_study
 from evenhand.folders.trials import keyed
 from evenhand.folders.writing import write_study
-from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
+from evenhand.records.trials import Limit, Meter, Outcome, Quantity, Trial, Tuned
 
 TUNED = """
 [[tuned]]
@@ -59,8 +59,10 @@ def test_tuned_parts_and_trials_are_read_as_written() -> None:
     )  # fmt: skip
 
 
-def test_what_is_written_back_is_read_as_the_same() -> None:
-    found = read(SOUND + TUNED + TRIAL)
+@pytest.mark.parametrize("more", ["", 'watts = 141.5\nwatts_at = "wall"\n'])
+def test_what_is_written_back_is_read_as_the_same(more: str) -> None:
+    found = read(SOUND + TUNED + TRIAL + more)
+    assert [trial.watts for trial in found.trials] == [141.5 if more else None]
     assert read_study(write_study(found), where="study.toml") == found
 
 
@@ -80,6 +82,10 @@ def test_what_is_written_back_is_read_as_the_same() -> None:
         ("stock_voltage_mv = 1175", "offset = true", "an offset|offsets"),
         ('outcome = "crash"', 'outcome = "passed"\nplanned_h = 2', "it passed, yet ran 0.12 h"),
         ('outcome = "crash"', 'outcome = "passed"\nfound_after_h = 2', "only a failure can be found late"),
+        ("hours = 0.12", "hours = 0.12\nwatts = 141.5", "not said where 141.5 W were read"),
+        ("hours = 0.12", 'hours = 0.12\nwatts_at = "wall"', "at the wall, and it is not said how many"),
+        ("hours = 0.12", 'hours = 0.12\nwatts = 9\nwatts_at = "walls"', "did you mean 'wall'"),
+        ("hours = 0.12", 'hours = 0.12\nwatts = 0\nwatts_at = "part"', "must be greater than 0"),
         ("hours = 0.12", "hours = 0.12\nfound_after_h = 0.1", "see which of the two is wrong"),
         ('source = "data sheet, page 14"\n', "", "'source'"),
     ],
@@ -110,3 +116,10 @@ def test_trials_without_a_key_have_the_same_one_every_time_and_two_alike_are_two
     assert keyed([trial, trial]) == (first, second)
     assert keyed([replace(trial, hours=0.13)])[0].key not in (first.key, second.key)
     assert keyed([replace(trial, key="own")])[0].key == "own"
+
+
+def test_watts_make_no_other_trial_of_one_that_has_no_key() -> None:
+    (trial,) = read(SOUND + TUNED + TRIAL).trials
+    read_too = replace(trial, watts=141.5, watts_at=Meter.PART)
+    assert keyed([read_too])[0].key == keyed([trial])[0].key
+    assert keyed([trial])[0].key == "216a5c25b0e3da416594-1", "as workbenches have had it from the first"

@@ -9,7 +9,7 @@ import pytest
 from tests.store.small_study import NOW, SETUP
 
 from evenhand.errors import BadRecord, NotFound
-from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
+from evenhand.records.trials import Limit, Meter, Outcome, Quantity, Trial, Tuned
 from evenhand.store import trials, tuned
 from evenhand.store.upkeep import check
 from evenhand.store.workbench import Workbench
@@ -52,9 +52,10 @@ def test_a_limit_that_is_taken_back_counts_no_more_and_stays_on_record(wb: Workb
         tuned.take_back_limit(wb, low.id, "again", at=NOW)
 
 
-def test_a_trial_comes_back_as_it_was(wb: Workbench) -> None:
-    kept = trials.add_trial(wb, TRIAL, at=NOW)
-    assert trials.trials_of(wb, [SETUP.key]) == (replace(TRIAL, id=kept.id),)
+@pytest.mark.parametrize("trial", [TRIAL, replace(TRIAL, watts=141.5, watts_at=Meter.WALL)])
+def test_a_trial_comes_back_as_it_was(wb: Workbench, trial: Trial) -> None:
+    kept = trials.add_trial(wb, trial, at=NOW)
+    assert trials.trials_of(wb, [SETUP.key]) == (replace(trial, id=kept.id),)
     assert trials.trial_numbered(wb, kept.id) == kept
 
 

@@ -81,8 +81,11 @@ def test_a_part_a_limit_and_a_trial_are_noted_by_forms_alone(bench: Desk, site: 
     assert "No limit of the maker" in words(part.text)
     limit = site.post(f"{HERE}/limit", data=typed(LIMIT, read_on="2031-05-04"))
     assert "On record: voltage at most 1,250 mV (Brellow K6, data sheet, page 14" in words(limit.text)
-    trial = site.post(f"{HERE}/trial", data=typed(TRIAL | {"hours": ""}, minutes="10"))
-    assert "On record: 5,000 MHz at 1,050 mV, integers: held 10 min" in words(trial.text)
+    watts = {"watts": "141,5", "watts_at": "part"}
+    trial = site.post(f"{HERE}/trial", data=typed(TRIAL | {"hours": ""}, minutes="10", **watts))
+    told = words(trial.text)
+    assert "On record: 5,000 MHz at 1,050 mV, integers: held 10 min" in told
+    assert "141.5 W at the part" in told
     (kept,) = trials_of(bench, ["wren"])
     assert kept.hours == pytest.approx(1 / 6)
     assert tuned_part(bench, "wren", "processor").hottest_room_c == 24.0
@@ -99,6 +102,9 @@ def test_a_part_a_limit_and_a_trial_are_noted_by_forms_alone(bench: Desk, site: 
         ("trial", TRIAL | {"voltage_mv": 1300}, "voltage_mv", "page 14"),
         ("trial", TRIAL | {"hours": ""}, "hours", "missing"),
         ("trial", TRIAL | {"room_c": 300}, "room_c", "300"),
+        ("trial", TRIAL | {"watts": "142"}, "watts_at", "not said where 142 W were read"),
+        ("trial", TRIAL | {"watts_at": "wall"}, "watts", "not said how many"),
+        ("trial", TRIAL | {"watts": "-3", "watts_at": "wall"}, "watts", "above 0"),
     ],
 )
 def test_a_slip_is_told_at_its_field_and_nothing_is_kept(

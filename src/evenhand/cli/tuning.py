@@ -123,6 +123,9 @@ def tell_tuned(found: Tuned) -> None:
               help="What else was set, as in load-line=4; may be repeated.")  # fmt: skip
 @click.option("--room", type=float, default=None, metavar="C", help="The air that the machine draws in.")
 @click.option("--hottest", type=float, default=None, metavar="C", help="The part's own highest reading.")
+@click.option("--watts", type=float, default=None, metavar="W", help="Their mean while the load ran.")
+@click.option("--watts-at", type=click.Choice(["wall", "part"]), default=None,
+              help="Where they were read: at the socket, or by the part's own sensor.")  # fmt: skip
 @click.option("--at", default=None, help="When it began, as 2031-05-04T10:40:00+02:00.")
 @click.option("--note", default="", help="Anything worth remembering.")
 @click.option("--key", default="", help="A name of its own: with the same one it is the same trial.")

@@ -9,9 +9,10 @@ from pydantic import AwareDatetime, Field, StringConstraints
 
 from evenhand.folders.table import Key, Positive, RoomTemperature, Table, Words
 from evenhand.folders.worth_tables import Day
-from evenhand.records.trials import Outcome, Quantity
+from evenhand.records.trials import Meter, Outcome, Quantity
 
 MOST_MHZ, MOST_MV, MOST_HOURS, MOST_ERRORS = 100_000.0, 20_000.0, 10_000.0, 10**9
+MOST_W = 10_000.0
 
 Clock = Annotated[float, Field(gt=0, le=MOST_MHZ)]
 Voltage = Annotated[float, Field(ge=-MOST_MV, le=MOST_MV)]
@@ -65,6 +66,8 @@ class TrialTable(Table):
     )
     room_c: RoomTemperature | None = None
     hottest_c: Annotated[float, Field(ge=-40, le=150)] | None = None
+    watts: Annotated[float, Field(gt=0, le=MOST_W)] | None = None
+    watts_at: Annotated[Meter, Field(strict=False)] | None = None
     at: AwareDatetime | None = None
     note: Annotated[str, StringConstraints(max_length=2000)] = ""
     by: Annotated[str, StringConstraints(max_length=200)] = ""

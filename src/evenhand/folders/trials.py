@@ -75,6 +75,7 @@ def trial_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]
     """What of a trial contradicts itself, or the way in which its part's clock and voltage are written."""
     yield from _set_problems(trial, tuned, place)
     yield from _time_problems(trial, place)
+    yield from _watts_problems(trial, place)
 
 
 def _set_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]:
@@ -91,6 +92,18 @@ def _set_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]:
     if trial.clock_mhz < IN_GHZ * tuned.stock_clock_mhz:
         said = f"{trial.clock_mhz:g} MHz is below a tenth of stock"
         yield Problem(path=(*place, "clock_mhz"), found=said, todo="write it in MHz, as in 4600")
+
+
+def _watts_problems(trial: Trial, place: Path) -> Iterator[Problem]:
+    """That watts and the place where they were read stand there together or not at all."""
+    if trial.watts is not None and trial.watts_at is None:
+        said = f"it is not said where {trial.watts:g} W were read"
+        todo = 'write "wall" for a meter at the socket, "part" for the part\'s own sensor'
+        yield Problem(path=(*place, "watts_at"), found=said, todo=todo)
+    if trial.watts is None and trial.watts_at is not None:
+        said = f"watts were read at the {trial.watts_at}, and it is not said how many"
+        todo = "write their mean under load, or leave both out"
+        yield Problem(path=(*place, "watts"), found=said, todo=todo)
 
 
 def _time_problems(trial: Trial, place: Path) -> Iterator[Problem]:
@@ -149,8 +162,12 @@ def trials_in_file(
 
 
 def own_key(trial: Trial, nth: int) -> str:
-    """A key for a trial that has none: what it tells, and which of those that tell the same it is."""
-    told = {name: value for name, value in asdict(trial).items() if name not in ("id", "key", "by")}
+    """A key for a trial that has none: what it tells, and which of those that tell the same it is.
+
+    Watts that were read beside it make no other trial of it.
+    """
+    beside = ("id", "key", "by", "watts", "watts_at")
+    told = {name: value for name, value in asdict(trial).items() if name not in beside}
     told["at"] = None if trial.at is None else trial.at.isoformat()
     text = json.dumps(told, sort_keys=True, default=str)
     return f"{hashlib.sha256(text.encode()).hexdigest()[:20]}-{nth}"
@@ -184,4 +201,5 @@ def trial_table(trial: Trial) -> dict[str, Any]:
     told = {name: value for name, value in asdict(trial).items() if name != "id"}
     told["outcome"] = trial.outcome.value
     told["errors"] = trial.errors or None
+    told["watts_at"] = None if trial.watts_at is None else trial.watts_at.value
     return {name: value for name, value in told.items() if value is not None and value not in ("", {})}

@@ -184,7 +184,14 @@ def ended_words(trial: Trial) -> str:
     errors = f", {counted(trial.errors, 'counted error')}" if trial.errors else ""
     room = "" if trial.room_c is None else f", room {with_unit(as_written(trial.room_c), '°C')}"
     hot = "" if trial.hottest_c is None else f", up to {with_unit(as_written(trial.hottest_c), '°C')}"
-    return f"{said}{errors}{room}{hot}"
+    return f"{said}{errors}{room}{hot}{watts_said(trial)}"
+
+
+def watts_said(trial: Trial) -> str:
+    """What a trial drew, and where that was read, as it follows in a sentence; "" where nobody read it."""
+    if trial.watts is None or trial.watts_at is None:
+        return ""
+    return f", {with_unit(as_written(trial.watts), 'W')} at the {trial.watts_at.value}"
 
 
 def series_words(load: str, settings: Mapping[str, str], trials: int) -> str:

@@ -43,6 +43,24 @@ _MEANINGS: Mapping[Outcome, str] = {
 }
 
 
+class Meter(StrEnum):
+    """Where the watts of a trial were read: two meters tell of two things, and go into no fit together."""
+
+    WALL = "wall"
+    PART = "part"
+
+    @property
+    def meaning(self) -> str:
+        """What it reads, in a few words."""
+        return _METERS[self]
+
+
+_METERS: Mapping[Meter, str] = {
+    Meter.WALL: "a meter between machine and wall socket: the whole machine, with what its supply loses",
+    Meter.PART: "the part's own sensor, or that of its package: what it says it draws, and nothing else",
+}
+
+
 class Quantity(StrEnum):
     """What a maker sets a limit to, with its unit here."""
 
@@ -104,7 +122,8 @@ class Trial:
     found later, as after a hang, `found_after_h` is by when it had failed; None where the time is exact.
     `errors` are counted where a load reports them and goes on. `settings` are what else was set, as the
     user names it ("load-line": "level 4"): trials under other settings tell of another edge. `room_c` is
-    the air that the machine draws in, `hottest_c` the part's own highest reading. `by` says who wrote it
+    the air that the machine draws in, `hottest_c` the part's own highest reading. `watts` are their mean
+    while the load ran, read `watts_at` the wall or the part; both or neither. `by` says who wrote it
     down: a rig's name, or "" by hand. `key` is one trial's own, "" until it has one: sent twice with the same
     key it is one trial. `id` is 0 until it is on record.
     """
@@ -122,6 +141,8 @@ class Trial:
     settings: Mapping[str, str] = field(default_factory=dict)
     room_c: float | None = None
     hottest_c: float | None = None
+    watts: float | None = None
+    watts_at: Meter | None = None
     at: datetime | None = None
     note: str = ""
     by: str = ""

@@ -21,7 +21,7 @@ from evenhand.store.schema_power import POWER
 from evenhand.store.schema_publications import FORMS, PUBLICATIONS
 from evenhand.store.schema_tables import TABLES
 from evenhand.store.schema_told import BOUNDED, TOLD
-from evenhand.store.schema_trials import TRIALS
+from evenhand.store.schema_trials import TRIALS, WATTS
 from evenhand.store.schema_worth import WORTH
 from evenhand.store.seals import seal_all
 
@@ -61,6 +61,7 @@ MIGRATIONS = (
     Migration(number=16, name="what rigs tell of their machines", sql=TOLD),
     Migration(number=17, name="tuned parts, makers' limits and trials", sql=TRIALS),
     Migration(number=18, name="no end of inventories", sql=BOUNDED),
+    Migration(number=19, name="watts of trials", sql=WATTS),
 )
 
 

@@ -66,3 +66,8 @@ CREATE TABLE trials_taken_back (
     trial INTEGER PRIMARY KEY REFERENCES trials (id), reason TEXT NOT NULL, at TEXT NOT NULL
 ) STRICT;
 """ + "".join(guard(table, verb) for table in TRIALS_APPEND_ONLY for verb in VERBS)
+
+WATTS = """
+ALTER TABLE trials ADD COLUMN watts REAL;
+ALTER TABLE trials ADD COLUMN watts_at TEXT;
+"""

@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from evenhand.errors import BadRecord, NotFound
-from evenhand.records.trials import Outcome, Trial
+from evenhand.records.trials import Meter, Outcome, Trial
 from evenhand.store.rows import Row, as_text, legible, moment
 from evenhand.store.taking_back import Ledger
 from evenhand.store.workbench import Workbench
@@ -44,7 +44,9 @@ def _row(trial: Trial, at: datetime) -> Row:
         "voltage_mv": trial.voltage_mv, "load": trial.load, "hours": trial.hours,
         "outcome": trial.outcome.value, "planned_h": trial.planned_h, "found_after_h": trial.found_after_h,
         "errors": trial.errors, "settings": as_text(dict(trial.settings)), "room_c": trial.room_c,
-        "hottest_c": trial.hottest_c, "tried_at": None if trial.at is None else trial.at.isoformat(),
+        "hottest_c": trial.hottest_c, "watts": trial.watts,
+        "watts_at": None if trial.watts_at is None else trial.watts_at.value,
+        "tried_at": None if trial.at is None else trial.at.isoformat(),
         "note": trial.note, "by": trial.by, "at": at.isoformat(),
     }  # fmt: skip
 
@@ -86,5 +88,7 @@ def trial_from(row: sqlite3.Row) -> Trial:
             voltage_mv=row["voltage_mv"], load=row["load"], hours=row["hours"],
             outcome=Outcome(row["outcome"]), planned_h=row["planned_h"], found_after_h=row["found_after_h"],
             errors=row["errors"], settings=json.loads(row["settings"]), room_c=row["room_c"],
-            hottest_c=row["hottest_c"], at=moment(row["tried_at"]), note=row["note"], by=row["by"],
+            hottest_c=row["hottest_c"], watts=row["watts"],
+            watts_at=None if row["watts_at"] is None else Meter(row["watts_at"]),
+            at=moment(row["tried_at"]), note=row["note"], by=row["by"],
         )  # fmt: skip

@@ -9,13 +9,14 @@ from secrets import token_hex
 from starlette.datastructures import FormData
 
 from evenhand.desk.pages.tuning import TuningPage
-from evenhand.records.trials import Outcome, Quantity, Tuned
+from evenhand.records.trials import Meter, Outcome, Quantity, Tuned
 from evenhand.web.forms import Reader, Reading, typed
 
 Values = Mapping[str, str | tuple[str, ...]]
 
 QUANTITIES = tuple((each.value, f"{each.value.capitalize()}, in {each.unit}") for each in Quantity)
 OUTCOMES = tuple((each.value, each.value.capitalize(), each.meaning) for each in Outcome)
+METERS = (("", "Nobody read them"), (Meter.WALL.value, "At the wall"), (Meter.PART.value, "At the part"))
 KINDS = ("processor", "graphics", "memory")
 """What is tuned most; any kind that the build has can be written."""
 
@@ -91,6 +92,7 @@ def read_trial(sent: FormData, setup: str, part: str) -> Reading:
         outcome=reader.text("outcome"), planned_h=reader.number("planned_h", "h"),
         found_after_h=reader.number("found_after_h", "h"), errors=0 if errors is None else errors,
         room_c=reader.number("room_c", "°C"), hottest_c=reader.number("hottest_c", "°C"),
+        watts=reader.number("watts", "W"), watts_at=reader.words("watts_at"),
         settings=reader.rows("settings"), note=reader.text("note"), key=reader.text("key"),
     )  # fmt: skip
 

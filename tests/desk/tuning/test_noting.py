@@ -110,6 +110,10 @@ def test_an_offset_past_the_limit_is_refused_too(bench: Workbench) -> None:
     ("changes", "field"),
     [
         ({"hours": -0.5}, "hours"),
+        ({"watts": -4.0, "watts_at": "wall"}, "watts"),
+        ({"watts": 141.5}, "watts_at"),
+        ({"watts_at": "wall"}, "watts"),
+        ({"watts": 141.5, "watts_at": "socket"}, "watts_at"),
         ({"at": "2031-05-06T10:00:00+00:00"}, "at"),
         ({"at": "2031-05-04T10:00:00"}, "at"),
         ({"setup": "wran"}, "setup"),

@@ -22,7 +22,7 @@ from evenhand.rig.trials.doing import NotBegun, Signs
 from evenhand.rig.trials.journal import journals, read
 from evenhand.rig.trials.running import Time, Trial
 from evenhand.rig.trials.stopping import Stop
-from evenhand.rig.trials.watching import Bounds, Watch
+from evenhand.rig.trials.watching import Bounds, Watch, meters
 
 BEGAN = datetime(2033, 5, 4, 8, tzinfo=UTC)
 ASKED = Asked(
@@ -104,6 +104,7 @@ def test_it_passes_when_its_time_is_over(clock: Clock, tmp_path: Path) -> None:
     assert beat["held_s"] == WHOLE_S - 1
     assert set(beat) == {
         "trial", "boot", "mono", "wall", "held_s", "gap_s", "rounds", "errors", "hottest_c",
+        "watts",
     }  # fmt: skip
 
 
@@ -338,3 +339,49 @@ def test_a_command_that_is_not_there_is_no_trial(tmp_path: Path) -> None:
     with pytest.raises(NotBegun, match="cannot be started"):
         Trial(ASKED, doing, watch(), folder=tmp_path, stop=Stop(tmp_path), every_s=0.05).run()
     assert not list(journals(tmp_path))
+
+
+def test_watts_are_the_mean_of_every_second_but_the_first_which_tells_of_before(
+    clock: Clock, tmp_path: Path
+) -> None:
+    told = iter([12.0, *(100.0 + n for n in range(200))])
+    seen = watch(sensor("power", lambda: next(told), "package-0"))
+    made, _ = trial(clock, tmp_path, watch=seen)
+    end = made.run()
+    looks = int(WHOLE_S)  # one a second, the first left out
+    assert end.watts == pytest.approx(100.0 + (looks - 1) / 2)
+    assert record_of(ASKED, end)["watts_at"] == "part"
+
+
+@pytest.mark.parametrize(
+    ("part", "word", "read"),
+    [
+        ("processor", "", ["package-0", "package-1"]),
+        ("graphics", "", ["graphics"]),
+        ("memory", "", []),
+        ("memory", "slots", ["board slots"]),
+    ],
+)
+def test_watts_are_read_where_it_is_known_whose_they_are(part: str, word: str, read: list[str]) -> None:
+    there = [
+        sensor(role, lambda: 50.0, about)
+        for role, about in (
+            ("power", "package-0"), ("power", "package-1"), ("power", "graphics"), ("power", "board slots"),
+            ("load", "graphics"),
+        )
+    ]  # fmt: skip
+    assert [each.about for each in meters(there, part, word)] == read
+
+
+def test_a_second_in_which_one_package_tells_nothing_is_left_out(clock: Clock, tmp_path: Path) -> None:
+    other = iter([None, 40.0, None, 60.0] + [None] * 200)
+    sensors = (sensor("power", lambda: 100.0, "package-0"), sensor("power", lambda: next(other), "package-1"))
+    end = trial(clock, tmp_path, watch=watch(*sensors))[0].run()
+    assert end.watts == 160.0, "of two seconds in which both spoke, the first tells of before"
+
+
+@pytest.mark.parametrize("told", [None, 0.0, -3.0, 1e7, float("nan")])
+def test_watts_that_no_part_draws_are_none(clock: Clock, tmp_path: Path, told: float | None) -> None:
+    end = trial(clock, tmp_path, watch=watch(sensor("power", lambda: told, "package-0")))[0].run()
+    assert end.watts is None
+    assert record_of(ASKED, end)["watts_at"] is None

@@ -50,6 +50,8 @@ def trial_answer(trial: Trial, tuned: Tuned, *, taken_back: str | None = None) -
         "settings": dict(trial.settings),
         "room_c": trial.room_c,
         "hottest_c": trial.hottest_c,
+        "watts": trial.watts,
+        "watts_at": None if trial.watts_at is None else trial.watts_at.value,
         "at": None if trial.at is None else trial.at.isoformat(),
         "note": trial.note,
         "by": trial.by,

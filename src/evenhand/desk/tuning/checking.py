@@ -135,6 +135,11 @@ def _refused(model: type[Table], error: Any) -> FieldProblem:
     given = error.get("input")
     if field in _BELOW and error["type"] in ("greater_than_equal", "greater_than"):
         return FieldProblem(field=field, found=f"{given} h is no time", todo="write hours above 0")
+    if field == "watts":
+        return FieldProblem(field=field, found=f"{given} W is no mean", todo="write watts above 0")
+    if field == "watts_at":
+        todo = 'write "wall" or "part", whichever meter was read'
+        return FieldProblem(field=field, found=f"'{given}' is no place where watts are read", todo=todo)
     if field == "errors":
         return FieldProblem(field=field, found=f"{given} is no count", todo="write 0 where none was counted")
     if field == "read_on":

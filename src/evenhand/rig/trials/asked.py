@@ -16,6 +16,7 @@ LONGEST, LONGEST_NOTE = 200, 1000  # signs of a name, of a note
 # The words that the workbench knows an outcome by.
 PASSED, WRONG, ERROR, CRASH = "passed", "wrong result", "error", "crash"
 REBOOT, THROTTLED, STOPPED = "reboot", "throttled", "stopped"
+AT_PART = "part"  # where the watts were read that a rig tells
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +80,7 @@ class End:
     """How a trial ended: the outcome, why in words, how long it held, by when a failure was found.
 
     `held_s` counts from its begin, and is without an end until somebody looks at the clock; `found_s` is None
-    where the moment is known.
+    where the moment is known. `watts` are their mean by the part's own sensor.
     """
 
     outcome: str
@@ -88,6 +89,7 @@ class End:
     found_s: float | None = None
     errors: int = 0
     hottest_c: float | None = None
+    watts: float | None = None
 
 
 def header_of(trial: Asked) -> dict[str, Any]:
@@ -117,6 +119,8 @@ def record_of(trial: Asked, end: End) -> dict[str, Any]:
         "settings": dict(trial.settings),
         "room_c": trial.room_c,
         "hottest_c": end.hottest_c,
+        "watts": end.watts,
+        "watts_at": None if end.watts is None else AT_PART,
         "at": trial.began_at,
         "note": ". ".join(filter(None, (trial.note.strip(". "), end.why))),
     }

@@ -43,6 +43,7 @@ def understood(arguments: Sequence[str]) -> argparse.Namespace:
     add("--room", type=float, help="the air that the machine draws in, in °C")
     add("--most", type=float, help="end it at this temperature, in °C")
     add("--sensor", default="", help="watch only temperatures whose name holds this word")
+    add("--power", default="", help="take watts of sensors whose name holds this word for those of the part")
     add(
         "--low",
         type=float,

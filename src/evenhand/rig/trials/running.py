@@ -96,7 +96,7 @@ class Trial:
             signs = self._doing.signs()
             end = self._over(signs, now - self._begin) or self._kept_beat(journal, signs, now)
             if end is not None:  # at once, before anything else can go wrong
-                end = replace(end, hottest_c=self._watch.hottest_c)
+                end = replace(end, hottest_c=self._watch.hottest_c, watts=self._watch.watts)
                 journal.write_last({"end": asdict(end if self._after is None else unsaid(end))})
                 return end
             self._last = now
@@ -140,6 +140,7 @@ class Trial:
             "rounds": list(signs.rounds),
             "errors": signs.errors,
             "hottest_c": self._watch.hottest_c,
+            "watts": self._watch.watts,
         }
 
     def _tell(self, signs: Signs, now: float) -> None:

@@ -190,7 +190,7 @@ def watch_of(asked: argparse.Namespace, wanted: Wanted | None, machine: Machine)
     limit = wanted.most("temperature") if wanted else None
     most = [each for each in (asked.most, limit.most if limit else None) if each is not None]
     bounds = Bounds(most_c=min(most, default=None), low_pct=asked.low, attended=asked.attended)
-    return Watch(machine.found.sensors, bounds, part=asked.part, word=asked.sensor)
+    return Watch(machine.found.sensors, bounds, part=asked.part, word=asked.sensor, power=asked.power)
 
 
 def tell_plan(trial: Asked, wanted: Wanted | None) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from evenhand.rig.readings.sensor import CLOCK, TEMPERATURE, Sensor
+from evenhand.rig.readings.sensor import CLOCK, POWER, TEMPERATURE, Sensor
 from evenhand.rig.trials.asked import STOPPED, THROTTLED, End
 
 GONE_S = 10.0  # without a temperature for so long a limit guards nothing
@@ -13,6 +13,8 @@ LOW_S = 10.0  # below the clock for so long, and it is no moment between two loa
 LOW_PCT = 5.0  # clocks read are means over the cores, and wander by a step or two
 COLDEST_C, HOTTEST_C = -40.0, 150.0  # beyond these a sensor is not connected
 PROCESSOR = "processor"
+PACKAGE = "package"  # what the system's energy counters call a whole processor
+MOST_W = 5000.0  # a reading beyond it is a counter that jumped
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,14 +33,18 @@ class Watch:
     """Looks at the readings once a second; `clock_mhz` is what is tried, where that is known."""
 
     __slots__ = (
-        "_bounds", "_clocks", "_heat", "_low_since", "_seen_s", "_told_gone", "clock_mhz", "hottest_c",
-        "news",
+        "_bounds", "_clocks", "_heat", "_low_since", "_power", "_seen_s", "_told_gone", "_watts",
+        "_weighed", "clock_mhz", "hottest_c", "news",
     )  # fmt: skip
 
-    def __init__(self, sensors: Sequence[Sensor], bounds: Bounds, *, part: str, word: str = "") -> None:
+    def __init__(
+        self, sensors: Sequence[Sensor], bounds: Bounds, *, part: str, word: str = "", power: str = ""
+    ) -> None:
         self._bounds = bounds
         self._heat = temperatures(sensors, word)
         self._clocks = clocks(sensors, part)
+        self._power = meters(sensors, part, power)
+        self._weighed, self._watts = -1, 0.0  # how often, and their sum; the first counts for nothing
         self._low_since: float | None = None
         self._seen_s = 0.0
         self._told_gone = False
@@ -62,10 +68,26 @@ class Watch:
             found.append("No clock of this part can be read here: a part that throttles is not noticed.")
         return " ".join(found)
 
+    @property
+    def watts(self) -> float | None:
+        """The mean of what the part drew while the load ran, by its own sensor; None where that was not read.
+
+        The first reading is left out: a counter tells there what came before.
+        """
+        return round(self._watts / self._weighed, 2) if self._weighed > 0 else None
+
     def look(self, held_s: float) -> End | None:
         """Reads everything; why the trial has to end, or None."""
         self.news = ""
+        self._weigh()
         return self._too_hot(held_s) or self._too_slow(held_s)
+
+    def _weigh(self) -> None:
+        """Reads what the part draws; where one of several sensors says nothing, this second is left out."""
+        read = [value for each in self._power if (value := reading(each)) is not None]
+        if read and len(read) == len(self._power) and 0 < sum(read) <= MOST_W:
+            self._weighed += 1
+            self._watts += sum(read) if self._weighed else 0.0
 
     def _too_hot(self, held_s: float) -> End | None:
         read = [(value, each) for each in self._heat if (value := reading(each)) is not None]
@@ -130,3 +152,17 @@ def clocks(sensors: Sequence[Sensor], part: str) -> tuple[Sensor, ...]:
     return tuple(
         each for each in sensors if each.role == CLOCK and part == PROCESSOR and each.about == PROCESSOR
     )
+
+
+def meters(sensors: Sequence[Sensor], part: str, word: str) -> tuple[Sensor, ...]:
+    """What tells the watts of a part: the columns that hold the word; without one the part's own.
+
+    A processor's are those of its packages, a card's that of the one card. What monitors on a board call
+    power nobody knows without being told.
+    """
+    power = [each for each in sensors if each.role == POWER]
+    if word:
+        return tuple(each for each in power if word.lower() in each.header.lower())
+    if part == PROCESSOR:
+        return tuple(each for each in power if each.about.lower().startswith(PACKAGE))
+    return tuple(each for each in power if each.about.lower() == part.lower())

@@ -66,7 +66,7 @@ def drawn(request: Request, page: TuningPage, edited: Editing) -> HTMLResponse:
     return show(
         request, "tuning.html", status=422 if edited.form.errors else 200, page=page, edited=edited,
         place=own, here=f"{own}{query}", quantities=fields.QUANTITIES, outcomes=fields.OUTCOMES,
-        kinds=fields.KINDS,
+        kinds=fields.KINDS, meters=fields.METERS,
     )  # fmt: skip
 
 
