@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from validation.heat import CLOSE, NEAR_C, World, tried
-from validation.recorded.heat import forecast
+from validation.recorded.heat import EVEN, SHARES, forecast
 
 from evenhand.tuning.heat_doubts import Doubt
 
@@ -19,7 +19,7 @@ def test_a_few_simulated_parts_are_found_and_forecast() -> None:
 
 
 def test_the_recorded_memory_is_forecast_within_two_degrees_but_for_one_reading() -> None:
-    found = forecast("memory_c")
+    found = forecast(SHARES, "memory_c")
     assert (found.fit.stages, found.off_c.size) == (2, 371)
     assert (np.abs(found.off_c) > 2.0).sum() == 1
     assert np.abs(found.off_c).max() < 2.3
@@ -27,6 +27,21 @@ def test_the_recorded_memory_is_forecast_within_two_degrees_but_for_one_reading(
 
 
 def test_the_recorded_chip_is_not_and_its_fit_says_so() -> None:
-    found = forecast("chip_c")
+    found = forecast(SHARES, "chip_c")
     assert found.near < 0.9
     assert Doubt.LEFT_OVER in found.doubts
+
+
+def test_under_loads_that_draw_evenly_both_are_forecast_within_two_degrees() -> None:
+    for sensor in ("memory_c", "chip_c"):
+        found = forecast(EVEN, sensor)
+        worked = found.loads != "rest"
+        assert worked.sum() == 276
+        assert np.abs(found.off_c[worked]).max() < 2.0
+
+
+def test_at_rest_one_sum_of_watts_does_not_tell_where_they_are_drawn() -> None:
+    off = {sensor: forecast(EVEN, sensor) for sensor in ("memory_c", "chip_c")}
+    rest = off["chip_c"].loads == "rest"
+    assert np.mean(off["chip_c"].off_c[rest]) > 2.0
+    assert np.mean(off["memory_c"].off_c[rest]) < -3.0

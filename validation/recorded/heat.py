@@ -1,4 +1,4 @@
-"""A recorded log of a real card under load: the network of its first part against what came after.
+"""Recorded logs of a real card under load: the network of a log's first part against what came after.
 
 `python -m validation.recorded.heat` prints a markdown table. README.md beside this tells what was recorded.
 """
@@ -18,9 +18,25 @@ from evenhand.tuning.heat_forecast import Course, onward
 from evenhand.tuning.heat_log import HeatLog, heat_log
 from evenhand.tuning.network_fit import Fit, fit_network
 
-LOG = Path(__file__).with_name("heat.csv")
-SEEN_S = 370.0
-"""Rest, full and half load; what comes after, rest and three quarters, is forecast."""
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recording:
+    """A log, and after how many seconds of it what comes is forecast."""
+
+    name: str
+    seen_s: float
+
+    @property
+    def path(self) -> Path:
+        """Its file, beside this one."""
+        return Path(__file__).with_name(f"heat_{self.name}.csv")
+
+
+SHARES = Recording(name="shares", seen_s=370.0)
+"""Partial loads made of shares of tenths of a second; rest, full and half load are seen."""
+
+EVEN = Recording(name="even", seen_s=330.0)
+"""Loads that draw evenly; rest, full, products of zeros and of some numbers are seen."""
 
 NEAR_C = 2.0
 SENSORS = ("memory_c", "chip_c")
@@ -42,32 +58,32 @@ class Forecast:
         return float((np.abs(self.off_c) <= NEAR_C).mean())
 
 
-def recorded(sensor: str) -> tuple[HeatLog, npt.NDArray[np.str_]]:
+def recorded(log: Recording, sensor: str) -> tuple[HeatLog, npt.NDArray[np.str_]]:
     """The log of one sensor, and the load in each row."""
-    with LOG.open(encoding="utf-8", newline="") as file:
+    with log.path.open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     time, warm, watts = ([float(row[key]) for row in rows] for key in ("seconds", sensor, "watts"))
     return heat_log(time, warm, watts), np.array([row["load"] for row in rows])
 
 
-def forecast(sensor: str, seen_s: float = SEEN_S) -> Forecast:
+def forecast(recording: Recording, sensor: str) -> Forecast:
     """The rest of the log, forecast from its first part and the watts that came."""
-    log, loads = recorded(sensor)
-    later = log.time_s > seen_s
+    log, loads = recorded(recording, sensor)
+    later = log.time_s > recording.seen_s
     fit = fit_network(log.only(~later))
     course = onward(fit, log)
     off = (log.temperature_c - course.temperature_c)[later]
     return Forecast(fit=fit, doubts=doubts(fit), course=course, off_c=off, loads=loads[later])
 
 
-def lines(sensor: str) -> list[str]:
+def lines(recording: Recording, sensor: str) -> list[str]:
     """The table's lines of one sensor."""
-    found = forecast(sensor)
+    found = forecast(recording, sensor)
     stages = " + ".join(
         f"{r.value:.4f} ± {r.half:.4f} °C/W in {s.value:.1f} s"
         for r, s in zip(found.fit.c_per_w_bands(), found.fit.seconds_bands(), strict=True)
     )
-    told = f"| {sensor} | {stages} | {found.fit.spread_c:.2f} |"
+    told = f"| {recording.name} | {sensor} | {stages} | {found.fit.spread_c:.2f} |"
     parts = [("all", found.off_c)]
     parts += [(str(load), found.off_c[found.loads == load]) for load in np.unique(found.loads)]
     return [
@@ -79,12 +95,14 @@ def lines(sensor: str) -> list[str]:
 
 def main() -> None:
     """Print the table."""
-    print("| sensor | stages | left over, °C | forecast of | rms, °C | mean, °C | most, °C | within 2 °C |")
-    print("|---" * 8 + "|")
-    for sensor in SENSORS:
-        print("\n".join(lines(sensor)))
-    for sensor in SENSORS:
-        print("\n".join(f"{sensor}: {doubt.value}" for doubt in forecast(sensor).doubts))
+    print("| log | sensor | stages | left over, °C | of | rms, °C | mean, °C | most, °C | within 2 °C |")
+    print("|---" * 9 + "|")
+    every = [(recording, sensor) for recording in (SHARES, EVEN) for sensor in SENSORS]
+    for recording, sensor in every:
+        print("\n".join(lines(recording, sensor)))
+    for recording, sensor in every:
+        for doubt in forecast(recording, sensor).doubts:
+            print(f"{recording.name}, {sensor}: {doubt.value}")
 
 
 if __name__ == "__main__":
