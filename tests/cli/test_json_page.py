@@ -122,6 +122,14 @@ def ask_about_tuning(ask: Callable[..., None]) -> None:
         ask("trial", "trial", "wren", "processor", "--clock", "4400", "--voltage", voltage, *said)
     ask("trials", "trials", "wren")
     ask("tuning", "tuning", "wren", "--points")
+    ask_about_watts(ask)
+
+
+def ask_about_watts(ask: Callable[..., None]) -> None:
+    for clock, voltage, watts in ((3000, 1000, 52), (3600, 1050, 66), (4400, 1175, 97), (4450, 1200, 102)):
+        said = ("--clock", clock, "--voltage", voltage, "--load", "integers", "--hours", 1)
+        ask("weighed", "trial", "wren", "processor", *said, "--watts", watts, "--watts-at", "wall")
+    ask("watts", "watts", "wren")
 
 
 def ask_about_money(evenhand: Command, ask: Callable[..., None], tmp_path: Path) -> None:
@@ -267,7 +275,7 @@ def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
 BY_NAME = (
     "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
     "verdict", "audience", "price", "prices", "sound", "offer", "offers", "rate", "rates",
-    "tuned", "trial", "trials", "tuning",
+    "tuned", "trial", "trials", "tuning", "watts",
     "parts", "told", "part", "fit", "money", "assume", "better", "paths",
     "editions", "moved", "due", "ask", "bundle", "verify", "article", "texts", "report", "disclose",
     "disclosures", "results", "history", "learned", "plan", "show-names", "put-away", "bring-back",
@@ -339,6 +347,11 @@ def parts_of_tuning(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, A
     yield "Advice for a clock", [advice for each in series for advice in each["advice"]]
     yield "A point that was tried", points
     yield "A claim of hours", [point["claim"] for point in points]
+    meters = answers["watts"]["meters"]
+    yield "Watts of one meter", meters
+    yield "A law of watts", [meter["law"] for meter in meters]
+    yield "Watts at a point", [point for meter in meters for point in meter["at"]]
+    yield "The most work for a joule", [meter["most_per_joule"] for meter in meters]
     yield "An outlook", [outlook for each in series for outlook in each["outlooks"]]
 
 

@@ -100,6 +100,19 @@ def test_watts_are_kept_with_the_place_where_they_were_read(stocked: Command) ->
     assert "142\u00a0W at the wall" in kept["words"]
 
 
+def test_what_a_part_draws_is_told_or_what_is_lacking(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    assert "No trial has watts on record" in stocked("watts", "wren").out
+    stocked(*TRIAL, "--hours", "0.17", "--watts", "142", "--watts-at", "wall")
+    assert (
+        "One point with watts at the wall can be used, and four that differ" in stocked("watts", "wren").out
+    )
+    told = stocked("watts", "wren", "processor", "--json").json
+    assert (told["part"], told["meters"][0]["lack"]) == ("processor", "too few points")
+    assert stocked("watts", "wran").code == 2
+    assert stocked("watts", "wren", "--study", "nowhere").code == 2
+
+
 def test_a_load_that_was_never_tried_is_told(stocked: Command) -> None:
     stocked(*STOCK, *LIMIT)
     stocked(*TRIAL, "--hours", "0.17")

@@ -13,6 +13,7 @@ from starlette.testclient import TestClient
 from tests.conftest import NOW
 from tests.desk.small_folder import small_folder
 from tests.desk.tuning.small_chip import LIMIT, TRIAL, TUNED, lay_part, tried, walked
+from tests.desk.tuning.test_watts import with_watts
 from tests.web.conftest import client_of, serving
 from tests.web.looking import sound
 
@@ -208,6 +209,20 @@ def test_what_was_typed_brings_no_markup(bench: Desk, site: TestClient) -> None:
     text = site.get(HERE).text
     assert "<b>x</b>" not in text
     assert "<script>1" not in text
+
+
+def test_what_it_draws_is_told_with_how_that_is_known_or_what_is_lacking(
+    bench: Desk, site: TestClient
+) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    assert "No trial has watts on record" in words(site.get(HERE).text)
+    tried(bench, with_watts(walked()))
+    said = words(site.get(HERE).text)
+    assert "By its own sensor" in said
+    assert re.search(r"5,000 MHz at 1,050 mV takes 6\d\.\d+ W \(", said)
+    assert "does the most work for a joule, by watts at the part" in said
+    assert "How that is known" in said
 
 
 def test_trials_under_another_load_are_another_series(bench: Desk, site: TestClient) -> None:

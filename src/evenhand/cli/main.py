@@ -47,6 +47,7 @@ from evenhand.cli import (
     studies,
     told,
     tuning,
+    tuning_watts,
     worth,
     writing,
 )
@@ -107,6 +108,7 @@ ROOMS = (
     parts,
     told,
     tuning,
+    tuning_watts,
     owning,
     assuming,
     growing,

@@ -6,20 +6,23 @@ Outcomes are drawn from the part as it is stated in advance; the points are thos
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta, timezone
 
 import numpy as np
 
 from evenhand.demo.truth import PLOVER
 from evenhand.demo.workshop import setup_key
-from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
+from evenhand.records.trials import Limit, Meter, Outcome, Quantity, Trial, Tuned
 from evenhand.tuning.edge import EDGE_RATE
 from evenhand.tuning.mapping import map_of
 from evenhand.tuning.planning import WALK_HOURS, tried_points, walk_trial
 
 SEED = 10
 """One of the seeds with which some outcomes come out of order, as they do with real parts."""
+
+METER_STREAM = 15
+"""Beside the seed: the stream that readings of watts are drawn from."""
 
 LOAD = "integers"
 SHEET = "Brellow Ash 6, data sheet, second edition, page 14"
@@ -66,6 +69,25 @@ class Chip:
 CHIP = Chip()
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draws:
+    """What is true of its watts: nF switched, W that leak at stock and 70 °C, their growth, scatter."""
+
+    switched_nf: float = 12.6
+    leaks_w: float = 17.0
+    per_v: float = 2.2
+    per_c: float = 0.011
+    scatter: float = 0.008
+
+    def watts(self, clock_mhz: float, voltage_mv: float, hot_c: float) -> float:
+        """Watts by the part's own sensor."""
+        grows = self.per_v * (voltage_mv - 1150.0) / 1000 + self.per_c * (hot_c - 70.0)
+        return self.switched_nf * 1e-3 * (voltage_mv / 1000) ** 2 * clock_mhz + self.leaks_w * math.exp(grows)
+
+
+DRAWS = Draws()
+
+
 def trials(seed: int = SEED) -> tuple[Trial, ...]:
     """Every trial, in the order in which they were made.
 
@@ -80,7 +102,15 @@ def trials(seed: int = SEED) -> tuple[Trial, ...]:
         made.append(_tried(rng, made, (found.clock_mhz, found.voltage_mv, WALK_HOURS)))
     for point in SOAKS:
         made.append(_tried(rng, made, point))
-    return tuple(made)
+    meter = np.random.default_rng([seed, METER_STREAM])  # apart: what the meter scatters changes no outcome
+    return tuple(_weighed(trial, meter) for trial in made)
+
+
+def _weighed(trial: Trial, meter: np.random.Generator) -> Trial:
+    """The trial with what the part's own sensor said on average."""
+    watts = DRAWS.watts(trial.clock_mhz, trial.voltage_mv, trial.hottest_c or 70.0)
+    read = round(watts * (1 + DRAWS.scatter * float(meter.standard_normal())), 1)
+    return replace(trial, watts=read, watts_at=Meter.PART)
 
 
 def _tried(rng: np.random.Generator, before: list[Trial], point: tuple[float, float, float]) -> Trial:

@@ -7,9 +7,12 @@ from evenhand.desk.demonstrating_money import Found
 from evenhand.desk.tuning.coming import called_said, maker_limit
 from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import OutOfOrder, TuningNow, tuning_now
+from evenhand.desk.tuning.watts import watts_now
+from evenhand.desk.tuning.watts_said import best_said, points_said
 from evenhand.publish.tuning_advice import advice_words
 from evenhand.publish.tuning_words import trial_words
 from evenhand.store.workbench import Workbench
+from evenhand.tuning.bands import Band
 
 
 def tuning_found(wb: Workbench) -> tuple[Found, ...]:
@@ -28,7 +31,27 @@ def tuning_found(wb: Workbench) -> tuple[Found, ...]:
             found=at is not None and at.claim.hours >= planted.HELD_H and not at.claim.failures,
             told=" ".join(called_said(now)),
         ),
+        _watts(now),
     )
+
+
+def _watts(now: TuningNow) -> Found:
+    """What the processor draws, held against what it draws in truth, and what it switches."""
+    (found,) = watts_now(now).meters
+    power = found.metered.power
+    truth = planted.DRAWS
+    told = " ".join((*points_said(found, offset=False), *best_said(found, offset=False)))
+    if power is None:
+        return Found(what="what the processor draws", found=False, told=told)
+    right = [_holds(power.switched_nf, truth.switched_nf)]
+    right += [
+        _holds(each.watts, truth.watts(each.clock_mhz, each.voltage_mv, power.middle_c)) for each in found.at
+    ]
+    return Found(what="what the processor draws", found=all(right), told=told)
+
+
+def _holds(band: Band, truth: float) -> bool:
+    return band.low <= truth <= band.high
 
 
 def _order(order: OutOfOrder) -> str:

@@ -136,25 +136,27 @@ def rate_at(clock: Band, stock_mhz: float, elasticity: Known, rng: np.random.Gen
 
 def most_per_joule(
     power: Drawn, at: Clocks, stock_mhz: float, elasticity: Known, rng: np.random.Generator, *,
-    cooled: Cooled | None = None, activity: float = 1.0,
+    stock_v: float | None = None, between: bool = True, cooled: Cooled | None = None,
 ) -> Efficient:  # fmt: skip
     """The clock with the most work per joule, over what stock does.
 
-    `stock_mhz` lies among the clocks. Work and watts are of the same machine: with watts at the wall, what
-    rests is shared by more work at higher clocks, and the best clock lies higher than by the part alone.
+    `stock_mhz` lies among the clocks; with `stock_v`, its own voltage, it may be any. Without `between` the
+    best is one of the clocks themselves, as firmware has them in steps. Work and watts are of the same
+    machine: with watts at the wall, what rests is shared by more work at higher clocks, and the best clock
+    lies higher than by the part alone.
     """
-    if not at.clock_mhz[0] <= stock_mhz <= at.clock_mhz[-1]:
+    if stock_v is None and not at.clock_mhz[0] <= stock_mhz <= at.clock_mhz[-1]:
         raise BadRecord(f"stock, {stock_mhz:g} MHz, is not among the clocks asked about", todo="take it in")
-    fine = at.finer()
+    fine = at.finer() if between else at
     betas = np.r_[elasticity.value, elasticity.value + elasticity.sd * rng.standard_normal(DRAWS)]
     logs = np.log(fine.clock_mhz / stock_mhz)
-    stock = int(np.argmin(np.abs(logs)))
+    stock = _stock(fine, stock_mhz, stock_v)
     best, gains, rates = [], [], []
     for beta, world in zip(betas, _worlds(power, cooled, rng), strict=True):
-        work = beta * logs - np.log(_settled(power, fine, activity, world)[1])
+        work = beta * logs - np.log(_settled(power, fine, 1.0, world)[1])
         k = int(np.argmax(work))
         best.append(k)
-        gains.append(float(np.exp(work[k] - work[stock])))
+        gains.append(float(np.exp(work[k]) * _settled(power, stock, 1.0, world)[1][0]))
         rates.append(float(np.exp(beta * logs[k])))
     chosen = fine.clock_mhz[best]
     return Efficient(
@@ -162,6 +164,12 @@ def most_per_joule(
         gain=band_of(gains[0], np.array(gains[1:])), rate=band_of(rates[0], np.array(rates[1:])),
         at_an_end=best[0] in (0, fine.clock_mhz.size - 1),
     )  # fmt: skip
+
+
+def _stock(fine: Clocks, stock_mhz: float, stock_v: float | None) -> Clocks:
+    """Stock alone: at its own voltage, or at that of its clock."""
+    volts = float(np.interp(stock_mhz, fine.clock_mhz, fine.voltage_v)) if stock_v is None else stock_v
+    return Clocks(clock_mhz=np.array([stock_mhz]), voltage_v=np.array([volts]))
 
 
 def _worlds(power: Drawn, cooled: Cooled | None, rng: np.random.Generator | None = None) -> Iterator[_World]:

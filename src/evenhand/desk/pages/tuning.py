@@ -11,6 +11,7 @@ from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
 from evenhand.desk.pages.tuning_part import PartShown, part_shown
 from evenhand.desk.pages.tuning_rows import just_words
+from evenhand.desk.pages.tuning_watts import WattsShown, watts_shown
 from evenhand.desk.tuning.of_study import now_of, tuned_of
 from evenhand.desk.tuning.series import Series, series_of
 from evenhand.errors import NotFound
@@ -51,6 +52,7 @@ class TuningPage:
     parts: tuple[Chip, ...] = ()
     loads: tuple[Chip, ...] = ()
     part: PartShown | None = None
+    watts: WattsShown | None = None
     setups: tuple[tuple[str, str], ...] = ()
     first: tuple[str, ...] = FIRST
     cautions: tuple[str, ...] = CAUTIONS
@@ -77,9 +79,11 @@ def tuning_page(wb: Workbench, study: str, looked: Looked) -> TuningPage:
     own = _chosen(tuned, looked.of)
     every = series_of(wb, own.setup, own.part)
     series = every[min(looked.load, len(every) - 1)]
-    part = part_shown(wb, now_of(record, series), names)
+    now = now_of(record, series)
+    part = part_shown(wb, now, names)
     return TuningPage(
         frame=frame, answer=part.answer, lead=part.lead, setups=setups, part=part,
+        watts=watts_shown(wb, record, now),
         just=just_words(wb, own, looked.just),
         parts=tuple(_part_chips(study, tuned, own, names)), loads=tuple(_load_chips(study, every, series)),
     )  # fmt: skip

@@ -1,0 +1,141 @@
+"""What a tuned part draws by its trials, and at which clock it does the most work for a joule."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from evenhand.desk.tuning.elastic import IN_STEP, Elasticity
+from evenhand.desk.tuning.standing import TuningNow
+from evenhand.records.trials import Meter, Tuned
+from evenhand.tuning.advice import Advice
+from evenhand.tuning.bands import Band
+from evenhand.tuning.efficiency import Clocks, Cooled, Efficient, clocks, most_per_joule
+from evenhand.tuning.metered import Metered, metered, whole_v
+from evenhand.tuning.watts import Drawn
+
+SEED = 14  # of the draws behind bands: the same trials give the same bands
+
+
+class NoPoint(StrEnum):
+    """Why no clock is named as the one with the most work for a joule."""
+
+    NO_STOCK = "the voltage at stock is not noted"
+    ONE_CLOCK = "fewer than two clocks have an advised voltage"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """What a part draws at one point: in all, and of that what switching takes; the rest leaks or rests."""
+
+    clock_mhz: float
+    voltage_mv: float
+    watts: Band
+    switching: Band
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BestClock:
+    """The clock with the most work per joule, its advised voltage, and stock, which it is held against."""
+
+    efficient: Efficient
+    voltage_mv: float
+    stock: Share
+    here: Share
+    elasticity: Elasticity
+    cooled: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfMeter:
+    """What the trials of one meter tell. `at` is stock and the wanted clock at its advised voltage."""
+
+    metered: Metered
+    at: tuple[Share, ...] = ()
+    best: BestClock | None = None
+    lacks: NoPoint | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WattsNow:
+    """What is known of watts; one entry for each meter, none where no trial has any."""
+
+    tuned: Tuned
+    meters: tuple[OfMeter, ...]
+
+
+def watts_now(
+    now: TuningNow, *, elasticity: Elasticity = IN_STEP, cooled: Cooled | None = None,
+    cooled_by: Meter | None = None,
+) -> WattsNow:  # fmt: skip
+    """What the watts of a series tell. `cooled` holds for watts that were read where `cooled_by` says."""
+    tuned = now.series.tuned
+    return WattsNow(
+        tuned=tuned,
+        meters=tuple(
+            _of_meter(now, each, elasticity, cooled if each.meter is cooled_by else None)
+            for each in metered(tuned, now.series.trials)
+        ),
+    )
+
+
+def _of_meter(now: TuningNow, read: Metered, elasticity: Elasticity, cooled: Cooled | None) -> OfMeter:
+    power, tuned = read.power, now.series.tuned
+    if power is None:
+        return OfMeter(metered=read)
+    at = tuple(share_of(power, tuned, *point) for point in _told_points(now))
+    advised = [advice for advice in now.advice if advice.voltage_mv is not None]
+    if tuned.stock_voltage_mv is None:
+        return OfMeter(metered=read, at=at, lacks=NoPoint.NO_STOCK)
+    if len(advised) < 2:
+        return OfMeter(metered=read, at=at, lacks=NoPoint.ONE_CLOCK)
+    return OfMeter(metered=read, at=at, best=_best(power, tuned, advised, elasticity, cooled))
+
+
+def _told_points(now: TuningNow) -> list[tuple[float, float]]:
+    """Stock, and the wanted clock at its advised voltage, as voltages are written."""
+    tuned, wanted = now.series.tuned, now.wanted.advice if now.wanted else None
+    stock = 0.0 if tuned.offset else tuned.stock_voltage_mv
+    found = [] if stock is None else [(tuned.stock_clock_mhz, stock)]
+    if wanted is not None and wanted.voltage_mv is not None:
+        found.append((wanted.clock_mhz, wanted.voltage_mv))
+    return list(dict.fromkeys(found))
+
+
+def share_of(power: Drawn, tuned: Tuned, clock_mhz: float, voltage_mv: float) -> Share:
+    """What a part draws at a point, at the temperature in the middle of those that were measured."""
+    volts = whole_v(tuned, voltage_mv)
+    factor = volts**2 * clock_mhz * 1e-3
+    nf, watts = power.switched_nf, power.at(volts, clock_mhz)
+    switching = Band(
+        value=nf.value * factor, low=max(nf.low, 0.0) * factor, high=min(nf.high * factor, watts.high)
+    )
+    return Share(clock_mhz=clock_mhz, voltage_mv=voltage_mv, watts=watts, switching=switching)
+
+
+def _best(
+    power: Drawn, tuned: Tuned, advised: Sequence[Advice], elasticity: Elasticity, cooled: Cooled | None
+) -> BestClock:
+    at = _clocks(tuned, advised)
+    stock_mv = 0.0 if tuned.offset else tuned.stock_voltage_mv or 0.0
+    found = most_per_joule(
+        power, at, tuned.stock_clock_mhz, elasticity.known, np.random.default_rng(SEED),
+        stock_v=whole_v(tuned, stock_mv), between=False, cooled=cooled,
+    )  # fmt: skip
+    nearest = min(advised, key=lambda each: abs(each.clock_mhz - found.clock_mhz.value))
+    voltage = nearest.voltage_mv or 0.0
+    return BestClock(
+        efficient=found, voltage_mv=voltage, elasticity=elasticity, cooled=cooled is not None,
+        stock=share_of(power, tuned, tuned.stock_clock_mhz, stock_mv),
+        here=share_of(power, tuned, nearest.clock_mhz, voltage),
+    )  # fmt: skip
+
+
+def _clocks(tuned: Tuned, advised: Sequence[Advice]) -> Clocks:
+    return clocks(
+        np.array([each.clock_mhz for each in advised]),
+        np.array([whole_v(tuned, each.voltage_mv or 0.0) for each in advised]),
+    )
