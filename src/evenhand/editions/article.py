@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
+from evenhand.editions.article_tuning import TunedPart
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import capital, counted
 from evenhand.publish.picture import Picture
@@ -167,12 +168,13 @@ class PartRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Machine:
-    """A build with its parts, and its price with its day in words."""
+    """A build with its parts, its price with its day in words, and what of it is not stock, in sentences."""
 
     name: str
     slot: int
     price: str
     parts: tuple[PartRow, ...]
+    state: tuple[str, ...] = ()
 
     @property
     def priced(self) -> bool:
@@ -241,7 +243,7 @@ class Article:
     published, "" where nothing is told. `form` is how the page writes numbers and days, and reads those of
     its readers, `keep` are words of people in which they stay. `measured` are the pairs that a reader's own
     terms are judged by, `watts` those at the wall by test and setup. `behind_causes` are runs of setups that
-    are not compared, by which parts are told apart.
+    are not compared, by which parts are told apart. `trials` is where the table of all trials lies.
     """
 
     key: str
@@ -279,6 +281,8 @@ class Article:
     earlier: tuple[tuple[str, str], ...] = ()
     former: tuple[FormerClaim, ...] = ()
     place: str = ""
+    tuned: tuple[TunedPart, ...] = ()
+    trials: str = ""
 
     @property
     def day(self) -> str:

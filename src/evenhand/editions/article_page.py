@@ -16,6 +16,7 @@ from evenhand.publish.direction import in_elements
 from evenhand.publish.faces import Face, needs_extended
 from evenhand.publish.palette import SLOTS
 from evenhand.publish.picture import embedded
+from evenhand.publish.tuning_readers import FOR_READERS, not_called_words
 from evenhand.publish.written import writing
 from evenhand.publish.written_pages import in_page
 from evenhand.records.publications import PAYS
@@ -60,7 +61,10 @@ def page(article: Article) -> str:
     linked = Markup(_in_script(structured(article)))  # noqa: S704  (no sign that could end the element)
     prose = Markup(article.prose)  # noqa: S704  (made by prose.rendering: nothing that was typed is a tag)
     template = _templates().get_template("article.html")
-    told = template.render(a=article, prose=prose, linked=linked, json=_in_attribute, pays=PAYS)
+    told = template.render(
+        a=article, prose=prose, linked=linked, json=_in_attribute, pays=PAYS, cautions=FOR_READERS,
+        not_called=not_called_words,
+    )  # fmt: skip
     return in_elements(in_page(told, writing(article.form, keep=article.keep)))
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from evenhand.editions import tuned
 from evenhand.editions.lasting import lasting_claims
 from evenhand.editions.part_prices import part_prices
 from evenhand.editions.reworded import reworded
@@ -31,6 +32,11 @@ class Of(StrEnum):
     PRICE = "price"
     DISCLOSURE = "disclosure"
     RUN = "run"
+    TUNED = "stock of a tuned part"
+    LIMIT = "maker's limit"
+    TRIAL = "trial"
+    CALLED = "what a tuned part may be called"
+    ADVISED = "advised voltage"
     FIGURE = "figure"
     CLAIM = "sentence"
     REFUSAL = "refusal"
@@ -154,6 +160,11 @@ TOLD: Mapping[Of, Callable[[Snapshot], Iterable[tuple[str, Any]]]] = {
     Of.PRICE: _prices,
     Of.DISCLOSURE: lambda s: ((f"{row['part']}, {row['how']}", row) for row in s.disclosures),
     Of.RUN: lambda s: _keyed(s.runs, "id"),
+    Of.TUNED: lambda s: ((tuned.part_name(row), tuned.stock_words(row)) for row in s.tuning),
+    Of.LIMIT: lambda s: tuned.limits_told(s).items(),
+    Of.TRIAL: lambda s: tuned.trials_told(s).items(),
+    Of.CALLED: lambda s: tuned.called_told(s).items(),
+    Of.ADVISED: lambda s: tuned.advised_told(s).items(),
     Of.FIGURE: lambda s: s.figures.items(),
     Of.CLAIM: lasting_claims,
     Of.REFUSAL: lambda s: _keyed(s.refusals, "words"),

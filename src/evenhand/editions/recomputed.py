@@ -9,6 +9,7 @@ from typing import Any
 
 from evenhand.editions.lasting import lasting_claims
 from evenhand.editions.snapshot import Snapshot, Table
+from evenhand.editions.tuned import said_rows, series_name, without_tuning
 
 CLOSE = 1e-9  # relative: libraries and processors may differ in the last digits, which nobody prints
 
@@ -48,11 +49,15 @@ Row = tuple[str, Any, Any]
 
 
 def _sorts(published: Snapshot, again: Snapshot) -> Iterator[tuple[str, Iterator[Row]]]:
-    yield "figures", _by_key(published.figures, again.figures, ("value", "low", "high", "words", "ranged"))
+    now = again.figures if published.tuning else without_tuning(again.figures)
+    yield "figures", _by_key(published.figures, now, ("value", "low", "high", "words", "ranged"))
     yield "sentences", _by_key(_sentences(published), _sentences(again), ("words",))
     yield "verdicts", _by_key(_verdicts(published), _verdicts(again), ("outcome", "value", "words"))
     yield "runs", _by_key(_runs(published), _runs(again), ("state",))
     yield "numbers of runs", _by_key(_numbers(published), _numbers(again), ("value",))
+    if published.tuning:
+        yield "claims of tuned parts", _by_key(_called(published), _called(again), CALLED)
+        yield "advised voltages", _by_key(_advised(published), _advised(again), ("voltage_mv",))
 
 
 def _by_key(one: Mapping[str, Table], other: Mapping[str, Table], what: tuple[str, ...]) -> Iterator[Row]:
@@ -83,6 +88,21 @@ def _numbers(snapshot: Snapshot) -> dict[str, Table]:
         f"{name}: {key}": {"value": value}
         for name, run in _runs(snapshot).items()
         for key, value in run["metrics"].items()
+    }
+
+
+CALLED = ("clock_mhz", "voltage_mv", "hours", "failures", "most_per_h", "may")
+
+
+def _called(snapshot: Snapshot) -> dict[str, Table]:
+    return {series_name(row, row): row["claim"] or {} for row in said_rows(snapshot)}
+
+
+def _advised(snapshot: Snapshot) -> dict[str, Table]:
+    return {
+        f"{series_name(row, row)} at {each['clock_mhz']:g} MHz": each
+        for row in said_rows(snapshot)
+        for each in row["advice"]
     }
 
 

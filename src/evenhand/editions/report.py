@@ -11,6 +11,7 @@ from io import BytesIO
 from typing import Any
 
 from evenhand.editions.article import Article, PartRow, RunRow
+from evenhand.editions.report_tuning import tuned_data
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import STAND_IN, spelled
 from evenhand.publish.numbers import counted, listed
@@ -41,15 +42,15 @@ def typeset(
 
     set_by: Any = typst.compile  # its stubs do not know that it takes files by name
     write = writing(article.form, keep=article.keep)
-    shown = [picture_written(each, write) for each in pictures]
+    beside = [each.paper for part in article.tuned for one in part.series for each in one.pictures]
+    shown = [picture_written(each, write) for each in (*pictures, *beside)]
     drawn = {f"picture-{i}.svg": spelled(each.svg, held()).encode() for i, each in enumerate(shown)}
     alts = [f"{each.title}. {each.description}" for each in shown]
     by_key = in_keys(keys or {})
     data, alts = _each(report_data(article), by_key), _each(alts, by_key)
     data["caveats"] += [*keys_words(keys or {}), *lost_words(data)]
-    told = _each(data, write) | {
-        "pictures": [{"path": path, "alt": alt} for path, alt in zip(drawn, alts, strict=True)]
-    }
+    placed = [{"path": path, "alt": alt} for path, alt in zip(drawn, alts, strict=True)]
+    told = _each(data, write) | {"pictures": placed[: len(pictures)], "beside_tuned": placed[len(pictures) :]}
     template = (files("evenhand.editions") / "templates" / "report.typ").read_bytes()
     with as_file(files("evenhand.publish") / "fonts") as fonts:
         return set_by(
@@ -161,10 +162,12 @@ def report_data(article: Article) -> dict[str, Any]:
                 "name": machine.name,
                 "price": machine.price,
                 "priced": machine.priced,
+                "state": " ".join(machine.state),
                 "parts": [_part(each, priced=machine.priced) for each in machine.parts],
             }
             for machine in article.machines
         ],
+        **tuned_data(article.tuned),
         "claims": [[each.words, str(each.rung)] for each in article.claims],
         "refusals": list(_refusals(article)),
         "method": list(article.method),

@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from evenhand.editions.snapshot import Snapshot, as_text
+from evenhand.editions.tuned import tuning_sense
 
 _WHOLE = ("study", "setups", "tests", "prices", "disclosures", "runs", "script", "imprint")
 _WORD = re.compile(r"[\w.:~+-]*")  # keys, outcomes, days and digests; a sentence has spaces
@@ -46,6 +47,7 @@ def _sense(snapshot: Snapshot) -> dict[str, Any]:
         "claims": {at: _only(row, _ASKED) for at, row in snapshot.claims.items()},
         "refusals": Counter(str(_only(row, _ASKED)) for row in snapshot.refusals),
         "caveats": len(snapshot.caveats),
+        "tuning": tuning_sense(snapshot),
     }
 
 

@@ -25,7 +25,8 @@ class Snapshot:
     those that do not, with the reason; `prices` by setup; `disclosures`; `runs` all that landed, with the
     SHA-256 of their logs; `caveats` what has to be known with it; `script` the narration, None where none;
     `imprint` who publishes, with licence and links; `excused` why a script went out that does not stand, and
-    `objected` what its sentence check objected to on the day; `part_prices` what each setup's parts cost.
+    `objected` what its sentence check objected to on the day; `part_prices` what each setup's parts cost;
+    `tuning` the tuned parts of the setups with the limits of their makers, every trial, and what was said.
     """
 
     study: Table
@@ -46,12 +47,13 @@ class Snapshot:
     excused: str = ""
     objected: Sequence[Table] = ()
     part_prices: Sequence[Table] = ()
+    tuning: Sequence[Table] = ()
 
 
 def as_text(snapshot: Snapshot) -> str:
     """The snapshot as JSON text: keys in order, so that equal snapshots are equal texts."""
     told = {"form": FORM} | {field.name: getattr(snapshot, field.name) for field in fields(Snapshot)}
-    for late in ("objected", "part_prices"):  # editions went out before these were written down
+    for late in ("objected", "part_prices", "tuning"):  # editions went out before these were written down
         if not told[late]:
             del told[late]
     return json.dumps(told, ensure_ascii=False, sort_keys=True, allow_nan=False)

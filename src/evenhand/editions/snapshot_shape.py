@@ -114,6 +114,19 @@ def _writable(text: str, at: str) -> Iterator[str]:
 
 _anything = _table()
 _PAIR = _table(a=_text, b=_text)
+_LIMIT = _table(quantity=_text, most=_number, unit=_text, source=_text, read_on=_text)
+_TRIAL = _table(
+    key=_text, clock_mhz=_number, voltage_mv=_number, load=_text, settings=_keyed(_text), hours=_number,
+    outcome=_text, taken_back=_or_none(_text), words=_text,
+)  # fmt: skip
+_CALLED = _table(
+    clock_mhz=_number, voltage_mv=_number, at=_text, hours=_number, failures=_number, words=_text, more=_text,
+    may=_text, may_not=_rows(_text),
+)  # fmt: skip
+_ADVICE = _table(clock_mhz=_number, voltage_mv=_or_none(_number), words=_text)
+_SAID = _table(
+    load=_text, settings=_keyed(_text), claim=_or_none(_CALLED), advice=_rows(_ADVICE), doubts=_rows(_text),
+)  # fmt: skip
 _VERDICT = _table(a=_text, b=_text, outcome=_text, words=_text, break_even=_or_none(_anything))
 
 SHAPE: Mapping[str, Check] = {
@@ -139,4 +152,10 @@ SHAPE: Mapping[str, Check] = {
     "imprint": _anything,
     "excused": _text, "objected": _rows(_anything),
     "part_prices": _rows(_table(setup=_text, part=_text, minor=_number, on=_text, seller=_text)),
+    "tuning": _rows(
+        _table(
+            setup=_text, part=_text, limits=_rows(_LIMIT), trials=_rows(_TRIAL), said=_rows(_SAID),
+            stock_clock_mhz=_number, stock_voltage_mv=_or_none(_number),
+        )
+    ),
 }  # fmt: skip

@@ -14,6 +14,7 @@ import pyarrow.parquet as pq
 
 from evenhand.editions.snapshot import Snapshot
 from evenhand.editions.table_shapes import SHAPES, Shape
+from evenhand.editions.tuned_shapes import TUNED_SHAPES
 from evenhand.errors import BadRecord
 from evenhand.publish.spreadsheets import neutral
 
@@ -72,8 +73,9 @@ def to_parquet(table: DataTable) -> bytes:
 
 
 def tables_of(snapshot: Snapshot) -> tuple[DataTable, ...]:
-    """Every table of an edition."""
-    return tuple(_table(shape, snapshot) for shape in SHAPES)
+    """Every table of an edition; those of tuned parts only where it has any."""
+    shapes = (*SHAPES, *TUNED_SHAPES) if snapshot.tuning else SHAPES
+    return tuple(_table(shape, snapshot) for shape in shapes)
 
 
 def _table(shape: Shape, snapshot: Snapshot) -> DataTable:

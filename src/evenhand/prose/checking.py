@@ -24,6 +24,7 @@ from evenhand.prose.runs_told import miscounted_runs
 from evenhand.prose.script import Piece, Script, place_in
 from evenhand.prose.so_many import miscounted_tests
 from evenhand.prose.told_of import told_of
+from evenhand.prose.tuned_told import tuned_told
 from evenhand.prose.unread_told import unread
 from evenhand.publish.numbers import number
 
@@ -50,8 +51,11 @@ def check(
     found = [*_broken(script, ground), *_too_long(script, rules)]
     for each in heard:
         reading, piece, claims = each.on(ground), each.piece, each.made.claims
-        told = list(_in_sentence(reading, piece, said, money, claims=claims))
-        found += _each_once(told or list(unread(reading, each.made, piece, money)))
+        tuned = tuned_told(reading, claims)
+        told = [*tuned.objections, *_in_sentence(reading, piece, said, money, claims=tuned.left(claims))]
+        told = list(tuned.beside(told, reading))
+        passed = told or tuned.met
+        found += _each_once(told if passed else list(unread(reading, each.made, piece, money)))
         named = [*parts_named(reading), *parts_praised(reading, claims)]
         found += [*undisclosed(reading, named, every, told=said.disclosures), *told_of(reading)]
         said.days = said.days.after(reading.sentence.text, piece.paragraph, rules)

@@ -10,6 +10,7 @@ from evenhand.findings.gaps import Gap
 from evenhand.publish.names import Names
 from evenhand.records.estimates import Estimate
 from evenhand.records.prices import Currency, Price
+from evenhand.tuning.held import Held
 from evenhand.verdicts.verdict import Verdict
 from evenhand.verdicts.wobble import Wobble
 
@@ -24,7 +25,8 @@ class Material:
     `verdicts` are those of every audience, `chances` how often they hold under other weights, by audience and
     pair; `prices` each setup's own; `gaps` are in decibels and kelvins, `power` in watts and joules a frame.
     `called` gives the setup that the key of its build stands for, where the build is compared in one state;
-    `without` says by test and setup why nothing counts there, where nothing does.
+    `without` says by test and setup why nothing counts there, where nothing does. `held` are the points of
+    tuned parts with what their hours claim.
     """
 
     comparison: Comparison
@@ -41,3 +43,4 @@ class Material:
     power: tuple[Finding, ...] = ()
     called: Mapping[str, str] = field(default_factory=dict)
     without: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    held: tuple[Held, ...] = ()

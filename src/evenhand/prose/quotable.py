@@ -24,6 +24,12 @@ class Sort(StrEnum):
     RUNS = "runs"
     BOOTS = "boots"
     MARGIN = "margin"
+    CLAIM = "claim"
+    HOURS = "hours"
+    FAILURES = "failures"
+    BOUND = "bound"
+    CLOCK = "clock"
+    VOLTAGE = "voltage"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

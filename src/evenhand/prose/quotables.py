@@ -13,8 +13,11 @@ from evenhand.prose.quoted_evidence import evidence
 from evenhand.prose.quoted_leads import leads
 from evenhand.prose.quoted_money import money
 from evenhand.prose.quoted_rates import rates
+from evenhand.prose.quoted_tuning import tuning
 
-GATHERERS: tuple[Callable[[Material], Iterator[Quotable]], ...] = (rates, leads, money, evidence, counts)
+GATHERERS: tuple[Callable[[Material], Iterator[Quotable]], ...] = (
+    rates, leads, money, evidence, counts, tuning,
+)  # fmt: skip
 
 OF_RUNS = (
     Sort.RATE,

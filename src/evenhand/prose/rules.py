@@ -24,6 +24,7 @@ NEEDS = frozenset({"", "setup", "part", "praise", "hardware"})
 SECTIONS = (
     "names", "clauses", "exempt", "scope", "metrics", "nets", "praise", "roles", "figures", "topics", "money",
     "defining", "disclosing", "asking", "about", "telling", "size", "repeated", "unread", "polar", "ranks",
+    "tuning",
 )  # fmt: skip
 READ_NAMES = ("fillers", "idioms")  # of the section on names, what is a pattern by itself
 _WORD = re.compile(r"(?<!\(\?P)<([A-Za-z_]+)>")

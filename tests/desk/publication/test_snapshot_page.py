@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from tests.desk.small_folder import NOW, small_folder, weighed
+from tests.desk.tuning.small_chip import lay_part, tried, walked
 
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
@@ -20,7 +21,8 @@ from evenhand.store.offers import add_offers
 from evenhand.store.prices import add_price
 from evenhand.store.workbench import Workbench
 
-PAGE = (Path(__file__).parents[3] / "docs" / "formats-snapshot.md").read_text(encoding="utf-8")
+TEXT = (Path(__file__).parents[3] / "docs" / "formats-snapshot.md").read_text(encoding="utf-8")
+PAGE, _, OF_PARTS = TEXT.partition("Each entry of `tuning`")
 ROWS = dict(re.findall(r"^\| `(\w+)` \| (.+) \|$", PAGE, flags=re.MULTILINE))
 
 
@@ -32,6 +34,8 @@ def told(wb: Workbench, tmp_path: Path) -> dict[str, Any]:
     assert currency is not None
     offer = Offer(part=build.parts[0], item_minor=90, currency=currency, on=NOW.date())
     add_offers(wb, [offer], at=NOW)
+    lay_part(wb)
+    tried(wb, walked())
     add_price(wb, Price(build="wren", minor=400, currency=currency, on=NOW.date()), at=NOW)
     return json.loads(as_text(snapshot_now(wb, load_study(wb, "quay"))))
 
@@ -56,3 +60,10 @@ def test_the_terms_are_spelled_out(told: dict[str, Any]) -> None:
 def test_the_keys_of_its_rows_are_spelled_out(told: dict[str, Any], table: str) -> None:
     assert keys_of(told[table])
     assert keys_of(told[table]) <= set(re.findall(r"`(\w+)`", ROWS[table]))
+
+
+def test_every_key_of_a_tuned_part_is_spelled_out(told: dict[str, Any]) -> None:
+    (part,) = told["tuning"]
+    (said,) = part["said"]
+    rows = [part, *part["limits"], said, said["claim"], *said["advice"]]
+    assert {key for row in rows for key in row} <= set(re.findall(r"`(\w+)`", OF_PARTS))

@@ -10,6 +10,7 @@ from evenhand.editions.bundle import About
 from evenhand.editions.moved import REWORDED, Move, Of, moved
 from evenhand.editions.part_prices import part_prices
 from evenhand.editions.snapshot import Snapshot, from_text
+from evenhand.editions.tuned import part_name, series_name
 from evenhand.editions.turned import turned
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
@@ -17,7 +18,9 @@ from evenhand.publish.numbers import capital, counted
 from evenhand.records.publications import Publication
 
 EARLIER = "edition-{}/"
-TOLD_TO_READERS = (Of.PRICE, Of.TERM, Of.CLAIM, Of.DEFINITION, Of.DISCLOSURE, Of.WORDING)
+TOLD_TO_READERS = (
+    Of.PRICE, Of.TERM, Of.CLAIM, Of.DEFINITION, Of.DISCLOSURE, Of.WORDING, Of.CALLED, Of.LIMIT, Of.TRIAL,
+)  # fmt: skip
 
 
 def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publication]) -> Iterator[Correction]:
@@ -61,16 +64,36 @@ def called_in(snapshot: Snapshot) -> dict[str, str]:
         each.name: f"{parts.get(each.part, each.part)} in {setups.get(each.setup, each.setup)}"
         for each in part_prices(snapshot)
     }
-    return told | priced | setups
+    return told | priced | setups | dict(_tuned(snapshot, setups))
+
+
+def _tuned(snapshot: Snapshot, setups: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """Tuned parts, their series and their limits, by the names under which they move."""
+    for part in snapshot.tuning:
+        whose = f"{setups.get(part['setup'], part['setup'])}, {part['part']}"
+        for said in part["said"]:
+            yield series_name(part, said), f"{whose}, under {said['load']}"
+        for limit in part["limits"]:
+            yield f"{limit['quantity']} of the {part_name(part)}", f"the {limit['quantity']} of {whose}"
 
 
 def moves_told(moves: Sequence[Move], called: Mapping[str, str]) -> Iterator[str]:
     """What moved, each in words; sentences that tell other days of their prices alone are counted last."""
-    yield from (move_words(move, called) for move in moves if not move.only_days)
+    told = [move for move in moves if not (move.only_days or move.of is Of.TRIAL)]
+    yield from (move_words(move, called) for move in told)
+    yield from trials_told([move for move in moves if move.of is Of.TRIAL])
     n = sum(move.only_days for move in moves)
     if n:
         tell = "tells" if n == 1 else "tell"
         yield f"{capital(counted(n, 'sentence'))} {tell} other days of prices, and nothing else"
+
+
+def trials_told(moves: Sequence[Move]) -> Iterator[str]:
+    """How many trials came to those of an edition, and each that is told otherwise or not any more."""
+    n = sum(move.before is None for move in moves)
+    if n:
+        yield f"{capital(counted(n, 'trial'))} of tuned parts {'was' if n == 1 else 'were'} added"
+    yield from (move_words(move, {}) for move in moves if move.before is not None)
 
 
 def move_words(move: Move, called: Mapping[str, str]) -> str:

@@ -21,6 +21,7 @@ from evenhand.desk.publication.article_evidence import (
 )
 from evenhand.desk.publication.article_rows import pairs_shown, rate_table
 from evenhand.desk.publication.article_runs import runs_behind_causes, runs_of
+from evenhand.desk.publication.article_tuning import tuned_shown
 from evenhand.desk.publication.kept_words import kept_words
 from evenhand.desk.publication.narrating import prose_of
 from evenhand.desk.verdict.judged_for import judged_for
@@ -77,6 +78,7 @@ def article_of(
         former=tuple(
             former_claims(snapshot, [(f"edition {e.number}", page_of(e), said_in(e)) for e in earlier])
         ),
+        tuned=tuple(tuned_shown(wb, record, judgement.names)), trials=f"{DATA}tables/trials.csv",
         place=about.imprint.place, form=about.imprint.form,
         keep=(*kept_words(snapshot), *(title for each in beside.cards for title, _ in each.cards), *reasons),
     )  # fmt: skip

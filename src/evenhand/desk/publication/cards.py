@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from itertools import chain
 
 from evenhand.desk.comparison.charting import Drawn, Set, interval_sets, numbered, rate_sets, strip_sets
 from evenhand.desk.comparison.pair_names import PairKeys, pair_word
@@ -51,6 +52,8 @@ from evenhand.publish.written import writing
 from evenhand.publish.written_pages import picture_written
 from evenhand.store.workbench import Workbench
 
+METHOD = "method"
+
 
 def cards_of(
     wb: Workbench,
@@ -82,10 +85,31 @@ def _key(record: StudyOnRecord, look: tuple[object, ...], shown: Pairs) -> tuple
     return ("cards", record.study.key, *look, shown)
 
 
+def cards_of_edition(ground: CardGround, medium: Medium, house: HouseStyle) -> Iterator[Drawn]:
+    """The light set as an edition keeps it, of this ground.
+
+    What was drawn lately, as for the cues of a script, is taken again: but for the cards of the method, which
+    tell what this edition says of its script, nothing on them hangs on that.
+    """
+    wb, record, style = ground.wb, ground.record, for_medium(medium)
+    if not are_drawn(wb, record, medium, ground.pairs):
+        yield from cards_from(ground, style, house)
+        return
+    drawn = cards_of(wb, record, medium=medium, house=house, pairs=ground.pairs)
+    yield from (each for each in drawn if each.name.partition("-")[0] != METHOD)
+    yield from _worn(_method_set(ground, dressed(style, house)), ground, style, house)
+
+
 def cards_from(ground: CardGround, style: Style, house: HouseStyle) -> Iterator[Drawn]:
     """The set that is drawn from this ground."""
+    own = dressed(style, house)
+    yield from _worn(chain(_sets(ground, own), _method_set(ground, own)), ground, style, house)
+
+
+def _worn(sets: Iterable[Set], ground: CardGround, style: Style, house: HouseStyle) -> Iterator[Drawn]:
+    """Sets under their names, as the house wears them."""
     own, write = dressed(style, house), writing(house.form, keep=kept_now(ground.wb, ground.record))
-    for each in numbered(_sets(ground, own), own):
+    for each in numbered(sets, own):
         yield replace(each, picture=retyped(picture_written(each.picture, write), house.typeface))
 
 
@@ -111,9 +135,14 @@ def _sets(ground: CardGround, style: Style) -> Iterator[Set]:
     for build in parts_of_builds(ground):
         yield Set(f"parts-{build.setup}", parts_cards(build, names, style=style))
     yield from strip_sets(record, ground.changed, style)
+
+
+def _method_set(ground: CardGround, style: Style) -> Iterator[Set]:
+    """How it was measured, and what is said of the script."""
+    record, names = ground.record, ground.names
     drawn = replace(ground, names=names.drawn())
     lines, foot = lines_of_method(drawn, pairs_left=pairs_left(record, ground.pairs))
-    yield Set("method", method_cards(lines, foot, replace(names, terms=""), style=style))
+    yield Set(METHOD, method_cards(lines, foot, replace(names, terms=""), style=style))
 
 
 OfPair = Callable[[CardGround, PairKeys, Style], tuple[Picture, ...]]

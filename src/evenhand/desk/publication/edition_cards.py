@@ -18,12 +18,12 @@ from evenhand.desk.painters import painted_in_order, painter_for
 from evenhand.desk.publication.bundling import FOLDER, CardFiles
 from evenhand.desk.publication.card_ground import ground_for
 from evenhand.desk.publication.card_pairs import Pairs
-from evenhand.desk.publication.cards import cards_from
+from evenhand.desk.publication.cards import cards_of_edition
 from evenhand.desk.publication.house import house_now
 from evenhand.editions.card_list import CardRow, card_list
 from evenhand.errors import NotFound
 from evenhand.publish.picture import to_be_painted
-from evenhand.publish.style import Medium, for_medium
+from evenhand.publish.style import Medium
 from evenhand.records.publications import Publication
 from evenhand.store import publications
 from evenhand.store.workbench import Workbench
@@ -52,7 +52,7 @@ def card_files_of(wb: Workbench, record: StudyOnRecord, *, pairs: Pairs = (), ex
     files: dict[str, bytes] = {}
     rows: list[CardRow] = []
     for medium in Medium:
-        for one in cards_from(ground, for_medium(medium), house):
+        for one in cards_of_edition(ground, medium, house):
             path, picture = f"{CARDS}{medium.value}/{one.name}.svg", one.picture
             files[path] = to_be_painted(picture, one.theme).encode()
             rows.append(

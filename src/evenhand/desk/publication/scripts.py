@@ -152,6 +152,7 @@ def ground_of(wb: Workbench, record: StudyOnRecord) -> Ground:
         audiences=material.audiences, parts=tuple(parts.values()), inside=inside, prices=material.prices,
         currency=material.currency, money_words=money_words(record.study.budget),
         disclosures=to_be_said(disclosures.disclosures_of(wb, parts)), margin=record.study.margin,
+        held=material.held,
     )  # fmt: skip
 
 

@@ -12,6 +12,7 @@ from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
 from evenhand.desk.pages.compare import reservations
 from evenhand.desk.parts.standing_prices import standing_prices
 from evenhand.desk.publication.material import material_of
+from evenhand.desk.publication.tuning_rows import tuning_rows
 from evenhand.desk.verdict.claiming import Claims, claims_of
 from evenhand.desk.verdict.judged import ForAudience, Judgement
 from evenhand.desk.verdict.judged_for import judged_for
@@ -57,6 +58,7 @@ def snapshot_now(wb: Workbench, record: StudyOnRecord) -> Snapshot:
         caveats=caveats_of(wb, record, judgement), script=script.text if script else None,
         imprint=imprint_row(wb),
         part_prices=[plain(each) | {"on": each.on.isoformat()} for each in standing_prices(wb, record)],
+        tuning=tuning_rows(wb, record),
     )  # fmt: skip
 
 

@@ -1,0 +1,92 @@
+"""Tuned parts in an article and a report: what each may be called, its map, advice, limits and trials."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.tuning.coming import maker_limit
+from evenhand.desk.tuning.held import compared_parts, standing_of
+from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_scene
+from evenhand.desk.tuning.series import trials_ever
+from evenhand.desk.tuning.standing import TuningNow
+from evenhand.editions.article_tuning import TrialTold, TunedPart, TunedSeries, Twice
+from evenhand.publish.dates import day_words
+from evenhand.publish.figures.claim_bar import claim_bar
+from evenhand.publish.figures.tuning_map import tuning_map
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import capital
+from evenhand.publish.palette import Theme
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import Style, page, phone
+from evenhand.publish.tuning_advice import WHY, advice_words
+from evenhand.publish.tuning_readers import called_words
+from evenhand.publish.tuning_words import (
+    ended_words,
+    limit_words,
+    may_words,
+    more_words,
+    point_words,
+    series_words,
+    tuned_words,
+)
+from evenhand.records.trials import Tuned
+from evenhand.store.workbench import Workbench
+
+ALONE = "Advised for this one part alone. "
+PAPER_WIDTH = 900  # px, as every picture of a report
+
+
+def tuned_shown(wb: Workbench, record: StudyOnRecord, names: Names) -> Iterator[TunedPart]:
+    """Every tuned part of a compared setup on which anything was tried."""
+    for nth, tuned in enumerate(compared_parts(wb, record), start=1):
+        standing = tuple(standing_of(wb, record, tuned))
+        if standing:
+            yield TunedPart(
+                key=f"tuned-{nth}", name=f"{names.setup(tuned.setup)}, {tuned.part}",
+                slot=names.slot(tuned.setup).number, stock=tuned_words(tuned),
+                limits=tuple((capital(each.quantity.value), limit_words(each)) for each in tuned.limits),
+                series=tuple(_series(now, names) for now in standing), trials=tuple(_trials(wb, tuned)),
+            )  # fmt: skip
+
+
+def _series(now: TuningNow, names: Names) -> TunedSeries:
+    series, told = now.series, claimed_point(now)
+    offset, most = series.tuned.offset, maker_limit(series.tuned)
+    advice = {each.clock_mhz: advice_words(each, offset=offset, most=most) for each in now.advice}
+    wanted = now.wanted.advice if now.wanted else None
+    first = "" if wanted is None else advice.get(wanted.clock_mhz, "")
+    called, more = "", ""
+    beyond: tuple[str, ...] = ()
+    if told is not None:
+        at = point_words(told.clock_mhz, told.voltage_mv, offset=offset)
+        may, beyond = may_words(told.claim, series.load)
+        called, more = called_words(at, may), more_words(told.claim)
+    scene = claim_scene(now)
+    return TunedSeries(
+        load=series.load, about=capital(series_words(series.load, series.settings, len(series.trials))),
+        called=called, not_called=beyond, more=more, first=f"{ALONE}{first}" if first else "",
+        advice=tuple(said for said in advice.values() if said != first),
+        doubts=tuple(WHY[each] for each in now.doubts),
+        map=_twice(lambda style: tuning_map(map_scene(now), names, style=style)),
+        hours=None if scene is None else _twice(lambda style: claim_bar(scene, names, style=style)),
+    )  # fmt: skip
+
+
+def _twice(draw: Callable[[Style], Picture]) -> Twice:
+    paper = replace(page(Theme.LIGHT), width=PAPER_WIDTH)
+    return Twice(page=draw(phone()), paper=draw(paper))
+
+
+def _trials(wb: Workbench, tuned: Tuned) -> Iterator[TrialTold]:
+    """Every trial there ever was, in the order in which they came."""
+    every, reasons = trials_ever(wb, tuned.setup, tuned.part)
+    for trial in every:
+        more = ", ".join(f"{name} {value}" for name, value in sorted(trial.settings.items()))
+        yield TrialTold(
+            point=point_words(trial.clock_mhz, trial.voltage_mv, offset=tuned.offset),
+            load=f"{trial.load} ({more})" if more else trial.load, ended=ended_words(trial),
+            on="" if trial.at is None else day_words(trial.at.date()),
+            back=reasons.get(trial.id, ""),
+        )  # fmt: skip

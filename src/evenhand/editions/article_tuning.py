@@ -1,0 +1,78 @@
+"""The nouns of an article's section on tuned parts: what each may be called, and all that this rests on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from evenhand.publish.numbers import counted
+from evenhand.publish.picture import Picture
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Twice:
+    """One picture for the page, as narrow as a phone, and for paper."""
+
+    page: Picture
+    paper: Picture
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TunedSeries:
+    """A tuned part under one load, in finished words.
+
+    `called` is what it may be called and where, "" where no hours bear anything; `not_called` what it may
+    not; `advice` is by ascending clock, `first` that of the clock which is spoken of. `hours` is the picture
+    of the hours behind the claim.
+    """
+
+    load: str
+    about: str
+    called: str
+    not_called: tuple[str, ...]
+    more: str
+    first: str
+    advice: tuple[str, ...]
+    doubts: tuple[str, ...]
+    map: Twice | None = None
+    hours: Twice | None = None
+
+    @property
+    def pictures(self) -> tuple[Twice, ...]:
+        """Both pictures, where they are there."""
+        return tuple(each for each in (self.map, self.hours) if each is not None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrialTold:
+    """A trial in cells; `back` is why it counts no more, "" where it counts."""
+
+    point: str
+    load: str
+    ended: str
+    on: str
+    back: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TunedPart:
+    """A tuned part: an anchor, whose it is, stock, limits of its maker, every load, every trial."""
+
+    key: str
+    name: str
+    slot: int
+    stock: str
+    limits: tuple[tuple[str, str], ...]
+    series: tuple[TunedSeries, ...]
+    trials: tuple[TrialTold, ...]
+
+    @property
+    def back(self) -> tuple[TrialTold, ...]:
+        """The trials that were taken back."""
+        return tuple(each for each in self.trials if each.back)
+
+    @property
+    def said_trials(self) -> str:
+        """How many trials there are, and how many of them count no more."""
+        gone = len(self.back)
+        told = f"All {counted(len(self.trials), 'trial')} as a table"
+        return f"{told}, {counted(gone, 'trial')} taken back among them" if gone else told

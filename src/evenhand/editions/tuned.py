@@ -1,0 +1,117 @@
+"""Tuned parts out of a snapshot: limits, trials and claims, by names that stay from edition to edition."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from evenhand.editions.snapshot import Snapshot, Table
+from evenhand.publish.tuning_readers import settings_words, state_words, tuned_at_words
+from evenhand.publish.tuning_words import tuned_words
+from evenhand.records.trials import Tuned
+
+OF_TUNING = frozenset({"claim", "hours", "failures", "bound", "clock", "voltage"})
+"""Sorts of figures that are of tuned parts alone."""
+
+_PROGRAM_S_OWN = frozenset({"words", "at", "more", "may", "may_not", "doubts", "withheld"})
+
+
+def part_name(row: Table) -> str:
+    """A tuned part by its keys."""
+    return f"{row['part']} of {row['setup']}"
+
+
+def series_name(part: Table, said: Table) -> str:
+    """One series of it: under which load, and what else was set."""
+    more = "".join(f", {name} {value}" for name, value in sorted(said["settings"].items()))
+    return f"{part_name(part)} under {said['load']}{more}"
+
+
+def trial_rows(snapshot: Snapshot) -> Iterator[Table]:
+    """Every trial of every part, those taken back, too."""
+    for part in snapshot.tuning:
+        yield from ({"setup": part["setup"], "part": part["part"], **row} for row in part["trials"])
+
+
+def limit_rows(snapshot: Snapshot) -> Iterator[Table]:
+    """Every limit of every part."""
+    for part in snapshot.tuning:
+        yield from ({"setup": part["setup"], "part": part["part"], **row} for row in part["limits"])
+
+
+def said_rows(snapshot: Snapshot) -> Iterator[Table]:
+    """What was said of each series, with the part that it is of."""
+    for part in snapshot.tuning:
+        yield from ({"setup": part["setup"], "part": part["part"], **row} for row in part["said"])
+
+
+def stock_words(part: Table) -> str:
+    """Stock, steps and hottest room of a part, as a sentence."""
+    own = ("setup", "part", "stock_clock_mhz", "stock_voltage_mv", "clock_step_mhz", "voltage_step_mv",
+           "offset", "hottest_room_c")  # fmt: skip
+    return tuned_words(Tuned(**{name: part[name] for name in own}))
+
+
+def limits_told(snapshot: Snapshot) -> Mapping[str, str]:
+    """Limits of the makers, by what they limit."""
+    found: dict[str, list[str]] = {}
+    for row in limit_rows(snapshot):
+        said = f"{row['most']:g} {row['unit']} ({row['source']}, read on {row['read_on']})"
+        found.setdefault(f"{row['quantity']} of the {part_name(row)}", []).append(said)
+    return {name: "; ".join(sorted(said)) for name, said in found.items()}
+
+
+def trials_told(snapshot: Snapshot) -> Mapping[str, str]:
+    """Trials by their keys: each in a line, with the reason where it was taken back."""
+    return {
+        f"{part_name(row)}, {row['key']}": row["words"]
+        + (f"; taken back: {row['taken_back']}" if row["taken_back"] is not None else "")
+        for row in trial_rows(snapshot)
+    }
+
+
+def called_told(snapshot: Snapshot) -> Mapping[str, str]:
+    """What each part may be called under each load."""
+    return {
+        series_name(row, row): f"{row['claim']['at']}: {row['claim']['may']}"
+        for row in said_rows(snapshot)
+        if row["claim"] is not None
+    }
+
+
+def advised_told(snapshot: Snapshot) -> Mapping[str, str]:
+    """What is advised for each clock, or why nothing is."""
+    return {
+        f"{series_name(row, row)} at {each['clock_mhz']:g} MHz": each["words"]
+        for row in said_rows(snapshot)
+        for each in row["advice"]
+    }
+
+
+def without_tuning(figures: Table) -> dict[str, Any]:
+    """Figures but for those of tuned parts, which editions went out without once."""
+    return {at: row for at, row in figures.items() if row["sort"] not in OF_TUNING}
+
+
+def tuning_sense(snapshot: Snapshot) -> Any:
+    """What is told of tuned parts, without the program's own words."""
+    return _wordless(list(snapshot.tuning))
+
+
+def _wordless(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return {name: _wordless(item) for name, item in value.items() if name not in _PROGRAM_S_OWN}
+    return [_wordless(item) for item in value] if isinstance(value, list | tuple) else value
+
+
+def state_told(snapshot: Snapshot, setup: Table) -> Iterator[str]:
+    """In which state a setup was measured and which of its parts were tuned; nothing where all is stock."""
+    state, stamps = str(setup.get("state", "")), setup.get("stamps", {})
+    own = [part for part in snapshot.tuning if part["setup"] == setup["key"] and part["said"]]
+    if state_words(state):
+        yield state_words(state)
+    for part in own:
+        held = next((row["claim"]["at"] for row in part["said"] if row["claim"]), "")
+        yield tuned_at_words(part["part"], (part["stock_clock_mhz"], part["stock_voltage_mv"]), held)
+    if own:
+        yield from settings_words(state, stamps, [part["part"] for part in own])

@@ -1,0 +1,28 @@
+"""What the hours at one point of a tuned part claim, with all that the claim holds for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from evenhand.tuning.claims import Claim
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """A point of a tuned part under one load and one set of settings, and what its hours claim.
+
+    `stock` are clock and voltage at stock, in MHz and mV, the voltage None where nobody noted it. `told` says
+    that this is the point by which the part is spoken of under this load; there is one such point at most.
+    """
+
+    setup: str
+    part: str
+    load: str
+    clock_mhz: float
+    voltage_mv: float
+    claim: Claim
+    stock: tuple[float, float | None]
+    settings: Mapping[str, str] = field(default_factory=dict)
+    offset: bool = False
+    told: bool = False

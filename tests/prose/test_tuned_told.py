@@ -1,0 +1,124 @@
+"""Sentences on tuned parts: hours and bounds are held against the trials, and bare words are objected to."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.prose.conftest import Check
+
+from evenhand.prose.checking import check
+from evenhand.prose.ground import Ground
+from evenhand.prose.objection import Objection, Rule
+from evenhand.prose.rules import rules
+from evenhand.prose.script import parse
+
+INSTEAD = (
+    "4,650\u00a0MHz at 1,245\u00a0mV: no failure in 24\u00a0h of integers at 23 to 24\u00a0°C, "
+    "at 95\u00a0% fewer than one in 8\u00a0h"
+)
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "Plover's processor had no failure in 24 hours of integers at 24 degrees.",
+        "No failure in twenty-four hours of integers at 23 to 24 degrees.",
+        "In 24 h of integers at 24 °C there was no failure; at 95 % that is fewer than one in 8 h.",
+        "Not a single error in a full day of integers at 4.65 GHz and 1.245 volts.",
+        "Plover's tuned processor held 20 hours of integers without a crash.",
+        "At 95 % fewer than one failure in 8 hours.",
+        "Plover's processor runs at 4,650 MHz and 1,245 mV.",
+        "It held {hours of plover by processor under integers} of integers.",
+        "It may be called: {claim of plover by processor under integers}.",
+        "276 hours more without a failure would show fewer than one in 100 hours.",
+        "Is it stable?",
+        "We saw no crash in three days.",
+        "I will not call it stable.",
+        "Nobody can say that Plover's processor is stable.",
+    ],
+)
+def test_what_the_trials_bear_stands(checked: Check, sentence: str) -> None:
+    assert checked(sentence) == ()
+
+
+@pytest.mark.parametrize(
+    ("sentence", "figure"),
+    [
+        ("Plover's processor had no failure in 48 hours of integers at 24 degrees.", "48 hours"),
+        ("No failure in two days of integers.", "two days"),
+        ("Plover's processor had no failure in 24 hours at 35 degrees.", "24 hours"),
+        ("No failure in 24 hours of integers at 4.7 GHz.", "24 hours"),
+        ("No failure in 24 hours of integers at 1,150 mV.", "24 hours"),
+        ("Not a single crash in 24 hours of gaming.", "24 hours"),
+        ("Two failures in 24 hours of integers.", "24 hours"),
+        (
+            "In 24 h of integers there was no failure; at 95 % fewer than one in 80 h.",
+            "fewer than one in 80 h",
+        ),
+        ("Fewer than one failure in 800 hours.", "Fewer than one failure in 800 hours"),
+    ],
+)  # fmt: skip
+def test_what_they_do_not_bear_is_objected_to_with_what_they_do(
+    checked: Check, sentence: str, figure: str
+) -> None:
+    (found,) = checked(sentence)
+    assert (found.rule, found.excerpt, found.would_stand) == (Rule.CONTRARY_NUMBER, figure, INSTEAD)
+
+
+@pytest.mark.parametrize(
+    ("sentence", "word"),
+    [
+        ("Plover's processor is stable at 4,650 MHz.", "stable"),
+        ("Plover is rock solid at these clocks.", "rock solid"),
+        ("The tuned processor is error-free.", "error-free"),
+        ("The tune is proven.", "proven"),
+        ("The overclock is completely stable.", "completely stable"),
+        ("Plover's processor runs at 4,650 MHz. It is fully stable.", "fully stable"),
+        ("The processor never crashed.", "never crashed"),
+        ("The tune holds: rock solid, 24 hours of integers without an error.", "rock solid"),
+    ],
+)
+def test_words_that_no_hours_bear_out_are_objected_to_with_the_claim(
+    checked: Check, sentence: str, word: str
+) -> None:
+    (found,) = checked(sentence)
+    assert (found.rule, found.excerpt, found.would_stand) == (Rule.CLAIM, word, INSTEAD)
+    assert word in found.reason
+
+
+def test_a_machine_that_is_not_tuned_is_none_of_these(checked: Check) -> None:
+    (found,) = checked("Dunlin's processor is stable.")
+    assert found.would_stand != INSTEAD
+
+
+def test_other_figures_of_the_sentence_are_still_asked_about(checked: Check) -> None:
+    said = "Plover's processor had no failure in 24 hours of integers, and Plover reaches 88 fps there."
+    assert [each.excerpt for each in checked(said)] == ["88 fps"]
+
+
+def without_trials(ground: Ground, text: str) -> tuple[Objection, ...]:
+    own = rules()
+    return check(parse(text, abbreviations=own.abbreviations), replace(ground, held=()), own)
+
+
+def test_where_nothing_is_tuned_words_are_read_as_ever(ground: Ground) -> None:
+    assert without_trials(ground, "No failure in 48 hours of integers.") == ()
+    (found,) = without_trials(ground, "Plover is rock solid.")
+    assert found.taken_for == "taken for: it will last"
+
+
+def test_a_part_that_only_failed_leaves_nothing_to_say_in_its_place(ground: Ground) -> None:
+    untold = replace(ground, held=tuple(replace(each, told=False) for each in ground.held))
+    own = rules()
+    (found,) = check(parse("The processor is stable.", abbreviations=own.abbreviations), untold, own)
+    assert found.would_stand == ""
+
+
+def test_a_trial_that_nobody_read_the_room_of_bears_no_room(ground: Ground) -> None:
+    unread = tuple(
+        replace(each, claim=replace(each.claim, rooms_c=None, unread_rooms=1)) for each in ground.held
+    )
+    own = rules()
+    text = parse("No failure in 24 hours of integers at 24 degrees.", abbreviations=own.abbreviations)
+    assert [each.excerpt for each in check(text, replace(ground, held=unread), own)] == ["24 hours"]
