@@ -15,6 +15,7 @@ from tests.cli.json_page import SECTIONS, explained, shown
 from tests.cli.test_verdict_command import with_a_third
 from tests.desk.money.small_market import lay_market
 from tests.desk.small_folder import NOW, Folder, small_folder, weighed
+from tests.desk.tuning.warm_log import LOG
 from tests.images.drawn import png
 
 from evenhand.cli import main
@@ -109,6 +110,13 @@ def ask_about_parts(evenhand: Command, ask: Callable[..., None], study: Path) ->
         take_in(wb, "a", "left bench", None, parts=[disc], untold=[{"what": "a", "why": "b"}], now=NOW)
     ask("told", "told")
     ask_about_tuning(ask)
+    ask_about_heat(ask, study.parent / "warm.csv")
+
+
+def ask_about_heat(ask: Callable[..., None], log: Path) -> None:
+    log.write_bytes(LOG)
+    ask("warm columns", "columns", log, "--confirm")
+    ask("heat", "heat", "wren", "--log", log, "--cooler", "0.15±0.02")
 
 
 def ask_about_tuning(ask: Callable[..., None]) -> None:
@@ -275,7 +283,7 @@ def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
 BY_NAME = (
     "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
     "verdict", "audience", "price", "prices", "sound", "offer", "offers", "rate", "rates",
-    "tuned", "trial", "trials", "tuning", "watts",
+    "tuned", "trial", "trials", "tuning", "watts", "heat",
     "parts", "told", "part", "fit", "money", "assume", "better", "paths",
     "editions", "moved", "due", "ask", "bundle", "verify", "article", "texts", "report", "disclose",
     "disclosures", "results", "history", "learned", "plan", "show-names", "put-away", "bring-back",
@@ -353,6 +361,10 @@ def parts_of_tuning(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, A
     yield "Watts at a point", [point for meter in meters for point in meter["at"]]
     yield "The most work for a joule", [meter["most_per_joule"] for meter in meters]
     yield "An outlook", [outlook for each in series for outlook in each["outlooks"]]
+    heat = answers["heat"]
+    yield "A temperature log", heat["logs"]
+    yield "What a temperature log tells", [heat["heat"]]
+    yield "A heat outlook", [heat["heat"]["outlook"]]
 
 
 def parts_of_parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:

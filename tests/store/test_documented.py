@@ -10,6 +10,7 @@ import pytest
 from evenhand.store.migrations import APPLICATION_ID, MIGRATIONS
 from evenhand.store.schema import APPEND_ONLY
 from evenhand.store.schema_away import AWAY_APPEND_ONLY
+from evenhand.store.schema_heat import HEAT_APPEND_ONLY
 from evenhand.store.schema_parts import PARTS_APPEND_ONLY
 from evenhand.store.schema_photos import PHOTOS_APPEND_ONLY
 from evenhand.store.schema_power import POWER_APPEND_ONLY
@@ -60,6 +61,7 @@ def test_the_mark_is_the_one_described() -> None:
         *PARTS_APPEND_ONLY,
         *POWER_APPEND_ONLY,
         *TRIALS_APPEND_ONLY,
+        *HEAT_APPEND_ONLY,
     ],
 )
 def test_what_is_called_append_only_has_its_guard(tmp_path: Path, table: str, verb: str) -> None:

@@ -13,6 +13,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from evenhand.demo import heat_logs
 from evenhand.demo.asked_prices import asked_prices
 from evenhand.demo.dialects import DIALECTS
 from evenhand.demo.effects import run_effects
@@ -67,8 +68,10 @@ def saltmarsh(seed: int = SEED) -> Mapping[str, bytes]:
         offers=asked_prices(DRELL),
         tuned=(TUNED,),
         trials=trials(),
+        heat=(heat_logs.ENTRY,),
     )
-    return {STUDY_FILE: write_study(folder).encode(), **bench.files, **score_tables(bench.table_rows)}
+    files = {**bench.files, **score_tables(bench.table_rows), heat_logs.FILE: heat_logs.heat_file(seed)}
+    return {STUDY_FILE: write_study(folder).encode(), **files}
 
 
 def _swap_runs(bench: Bench, seed: int, *, first: int) -> list[RunEntry]:
@@ -93,7 +96,7 @@ def _effects(machine: str, rng: np.random.Generator) -> Mapping[tuple[int, str],
 
 
 def _layouts() -> tuple[LayoutEntry, ...]:
-    return (*(dialect.layout for dialect in DIALECTS.values()), *LAYOUTS, SCORE_LAYOUT)
+    return (*(dialect.layout for dialect in DIALECTS.values()), *LAYOUTS, SCORE_LAYOUT, heat_logs.LAYOUT)
 
 
 def _by_cell(runs: Sequence[RunEntry]) -> tuple[RunEntry, ...]:

@@ -1,18 +1,26 @@
-"""What was planted in the trials of the example's processor, and whether it was found."""
+"""What was planted in trials and heat of the example's processor, and whether it was found."""
 
 from __future__ import annotations
 
+from evenhand.demo import heat_logs as heat_logs_made
 from evenhand.demo import trials as planted
 from evenhand.desk.demonstrating_money import Found
 from evenhand.desk.tuning.coming import called_said, maker_limit
+from evenhand.desk.tuning.heat import heat_logs, heat_now
+from evenhand.desk.tuning.noting import tuned_part
 from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import OutOfOrder, TuningNow, tuning_now
 from evenhand.desk.tuning.watts import watts_now
 from evenhand.desk.tuning.watts_said import best_said, points_said
+from evenhand.publish.heat_words import settles_words
 from evenhand.publish.tuning_advice import advice_words
 from evenhand.publish.tuning_words import trial_words
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
+from evenhand.tuning.heat_outlook import HeatAsked, outlook
+
+CLOSE, NEAR_C = 0.05, 1.0
+"""By what share a value of a network may be off its truth, and by how many degrees what follows from it."""
 
 
 def tuning_found(wb: Workbench) -> tuple[Found, ...]:
@@ -32,6 +40,7 @@ def tuning_found(wb: Workbench) -> tuple[Found, ...]:
             told=" ".join(called_said(now)),
         ),
         _watts(now),
+        heat_found(wb),
     )
 
 
@@ -52,6 +61,27 @@ def _watts(now: TuningNow) -> Found:
 
 def _holds(band: Band, truth: float) -> bool:
     return band.low <= truth <= band.high
+
+
+def heat_found(wb: Workbench) -> Found:
+    """Where the processor settles, held against the network that its log was made of."""
+    setup, part = planted.TUNED.setup, planted.TUNED.part
+    logs = heat_logs(wb, setup, part)
+    now = heat_now(wb, tuned_part(wb, setup, part), logs[0]) if logs else None
+    if now is None or now.fit is None:
+        return Found(what="how warm the processor gets", found=False, told="")
+    found = outlook(now.fit, now.tuned, HeatAsked())
+    each_c_per_w = [stage.c_per_w for stage in heat_logs_made.NETWORK]
+    seconds = [stage.seconds for stage in heat_logs_made.NETWORK]
+    near = len(seconds) == now.fit.stages and all(
+        abs(value / true - 1) < CLOSE
+        for value, true in zip((*now.fit.seconds, *now.fit.c_per_w), (*seconds, *each_c_per_w), strict=True)
+    )
+    truth = (found.room_c or 0.0) + sum(each_c_per_w) * found.watts
+    return Found(
+        what="how warm the processor gets", told=settles_words(found),
+        found=near and abs(found.steady.value - truth) < NEAR_C,
+    )  # fmt: skip
 
 
 def _order(order: OutOfOrder) -> str:

@@ -13,6 +13,7 @@ from evenhand.folders import checks, from_tables, trials, worth
 from evenhand.folders.batches import read_runs
 from evenhand.folders.checks import Known
 from evenhand.folders.fact_tables import FactInFile, facts_in, repeated_facts
+from evenhand.folders.heat_tables import HeatTable, entry_of, heat_in_file
 from evenhand.folders.lines import lines_of
 from evenhand.folders.misspelt import respelt, unknown_tables
 from evenhand.folders.money_terms import money_problems
@@ -32,7 +33,7 @@ from evenhand.folders.study_file import (
     StudyTable,
     TestTable,
 )
-from evenhand.folders.study_folder import NO_PAST, LayoutEntry, PastLines, PhotoEntry, StudyFolder
+from evenhand.folders.study_folder import NO_PAST, HeatEntry, LayoutEntry, PastLines, PhotoEntry, StudyFolder
 from evenhand.folders.trial_tables import TrialTable, TunedInFile
 from evenhand.folders.wording import AnyTable, checked
 from evenhand.folders.worth_tables import PriceTable, SoundTable
@@ -176,6 +177,7 @@ def _folder(
         rates=_rates(document, problems),
         tuned=tuned,
         trials=_trials(document, tuned, problems),
+        heat=_heat(document, known, problems),
         photos=declared.photos,
         past=PastLines(changes=past.changes, results=past.results) if past else NO_PAST,
     )
@@ -232,9 +234,20 @@ def _trials(document: _Document, tuned: tuple[Tuned, ...], problems: list[Proble
     entries = _entries(document, "trials", TrialTable, problems)
     found = [(at, trials.trial_of(table)) for at, table in entries]
     of = {(each.setup, each.part): each for each in tuned}
-    declared = {(str(raw.get("setup")), str(raw.get("part"))) for raw in _raw(document, "tuned")}
-    problems.extend(trials.trials_in_file(found, of, declared=declared))
+    problems.extend(trials.trials_in_file(found, of, declared=_declared_parts(document)))
     return tuple(trial for _, trial in found)
+
+
+def _heat(document: _Document, known: Known, problems: list[Problem]) -> tuple[HeatEntry, ...]:
+    entries = _entries(document, "heat", HeatTable, problems)
+    found = [(at, entry_of(table)) for at, table in entries]
+    problems.extend(heat_in_file(found, _declared_parts(document), known.layouts))
+    return tuple(entry for _, entry in found)
+
+
+def _declared_parts(document: _Document) -> set[tuple[str, str]]:
+    """Setups with the parts of them that the file names as tuned, readable or not."""
+    return {(str(raw.get("setup")), str(raw.get("part"))) for raw in _raw(document, "tuned")}
 
 
 def _known(document: _Document) -> Known:

@@ -15,6 +15,7 @@ from pydantic import (
 from pydantic_core import PydanticCustomError
 
 from evenhand.folders.fact_tables import FactsTable
+from evenhand.folders.heat_tables import HeatTable
 from evenhand.folders.money_terms import MoneyTable
 from evenhand.folders.offer_tables import OfferTable, RateTable
 from evenhand.folders.photo_tables import PhotoTable
@@ -252,6 +253,7 @@ TABLES: Mapping[str, type[Table]] = {
     "rates": RateTable,
     "tuned": TunedInFile,
     "trials": TrialTable,
+    "heat": HeatTable,
     "layouts": LayoutTable,
     "runs": RunTable,
 }

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
+from evenhand.records.heat import LoggedHeat
 from evenhand.records.layouts import Column, LogKind
 from evenhand.records.offers import Offer
 from evenhand.records.part_facts import PartFact
@@ -101,6 +102,18 @@ class PhotoEntry:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeatEntry:
+    """A temperature log of a tuned part: its file and the name of its layout, as with a run's sensors.
+
+    `heat` has neither bytes nor layout of its own: the file has.
+    """
+
+    file: str
+    heat: LoggedHeat
+    layout: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PastLines:
     """How long a study's past is: the lines of its history, and its frozen results."""
 
@@ -149,12 +162,13 @@ class StudyFolder:
     rates: tuple[Rate, ...] = ()
     tuned: tuple[Tuned, ...] = ()
     trials: tuple[Trial, ...] = ()
+    heat: tuple[HeatEntry, ...] = ()
     photos: tuple[PhotoEntry, ...] = ()
     past: PastLines = NO_PAST
 
 
 def files_named(folder: StudyFolder) -> tuple[str, ...]:
-    """Every file that runs and photos name, each once, in the order first named.
+    """Every file that runs, temperature logs and photos name, each once, in the order first named.
 
     >>> run = RunEntry(test="t", setup="s", label="1", log="a.csv", sensors="day.csv")
     >>> study = Study(key="k", title="K", setups=("s",), tests=("t",))
@@ -162,7 +176,8 @@ def files_named(folder: StudyFolder) -> tuple[str, ...]:
     ('a.csv', 'day.csv')
     """
     names = (name for run in folder.runs for name in (run.log, run.scores, run.sensors) if name)
-    return tuple(dict.fromkeys((*names, *(photo.file for photo in folder.photos))))
+    heat = (entry.file for entry in folder.heat)
+    return tuple(dict.fromkeys((*names, *heat, *(photo.file for photo in folder.photos))))
 
 
 def shared_orders(runs: Iterable[RunEntry]) -> dict[int, tuple[str, ...]]:

@@ -10,6 +10,7 @@ from typing import Any
 import tomli_w
 
 from evenhand.folders.fact_tables import facts_tables
+from evenhand.folders.heat_tables import heat_table
 from evenhand.folders.money_terms import money_table
 from evenhand.folders.offers import offer_table, rate_table
 from evenhand.folders.photo_tables import photo_table
@@ -66,6 +67,7 @@ def write_study(folder: StudyFolder) -> str:
     document["rates"] = [rate_table(rate) for rate in folder.rates]
     document["tuned"] = [tuned_table(tuned) for tuned in folder.tuned]
     document["trials"] = [trial_table(trial) for trial in folder.trials]
+    document["heat"] = [heat_table(entry) for entry in folder.heat]
     return tomli_w.dumps({key: value for key, value in document.items() if value})
 
 

@@ -15,6 +15,7 @@ from pathlib import Path
 from evenhand.errors import StoreProblem
 from evenhand.store import schema
 from evenhand.store.schema_away import AWAY
+from evenhand.store.schema_heat import HEAT
 from evenhand.store.schema_parts import PARTS
 from evenhand.store.schema_photos import PHOTOS
 from evenhand.store.schema_power import POWER
@@ -62,6 +63,7 @@ MIGRATIONS = (
     Migration(number=17, name="tuned parts, makers' limits and trials", sql=TRIALS),
     Migration(number=18, name="no end of inventories", sql=BOUNDED),
     Migration(number=19, name="watts of trials", sql=WATTS),
+    Migration(number=20, name="temperature logs of tuned parts", sql=HEAT),
 )
 
 

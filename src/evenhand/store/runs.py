@@ -136,6 +136,14 @@ def runs_with(wb: Workbench, digest: str) -> tuple[Run, ...]:
         return tuple(run_from(row) for row in rows)
 
 
+def sensed_runs(wb: Workbench, setup: str) -> tuple[Run, ...]:
+    """The runs of a setup that have a sensor log which can be read, in order of arrival."""
+    asked = "setup = ? AND sensors IS NOT NULL AND sensor_layout IS NOT NULL"
+    with wb.reading() as conn:
+        rows = conn.execute(f"SELECT * FROM runs WHERE {asked} ORDER BY rowid", (setup,))  # noqa: S608
+        return tuple(map(run_from, rows))
+
+
 def logs_elsewhere(wb: Workbench, study: str) -> tuple[tuple[str, str], ...]:
     """Each run of a study with each run outside it that was made of the very same log, by their ids."""
     with wb.reading() as conn:

@@ -57,6 +57,8 @@ SEALED: Mapping[str, tuple[str, str]] = MappingProxyType(
         "maker_limits_taken_back": ("maker_limit", "maker_limit"),
         "trials": ("id", "id"),
         "trials_taken_back": ("trial", "trial"),
+        "heat_logs": ("id", "id"),
+        "heat_logs_taken_back": ("heat_log", "heat_log"),
         "build_photos": ("id", "id"),
         "build_photo_words": ("id", "id"),
         "studies_away": ("id", "id"),

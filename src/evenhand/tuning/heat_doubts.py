@@ -8,8 +8,8 @@ from enum import StrEnum
 
 import numpy as np
 
-from evenhand.stats.steps import level_steps
 from evenhand.tuning.fans import Levels
+from evenhand.tuning.heat_load import holds
 from evenhand.tuning.heat_log import HeatLog
 from evenhand.tuning.network_fit import Fit, varied
 
@@ -20,7 +20,6 @@ WIDE = 2.0  # a time constant whose band is wider than its half and its double i
 LEFT_OVER_C = 1.5  # noise of 1 °C in whole degrees scatters by 1.04 °C; what is left beyond this has a cause
 FEW, ABOVE_C = 5, 2.0  # a log that is never warmer than its first five readings by more than this only cools
 LEAST_EXPLAINED = 0.5  # of a temperature's changes; below this they are mostly something else's
-HELD_ROWS, HELD_SHARE = 10, 0.1  # watts that change by a tenth, and stay so for ten rows, end a hold
 
 
 class Doubt(StrEnum):
@@ -73,12 +72,7 @@ def held(fit: Fit) -> Held:
 
 def longest_hold_s(log: HeatLog) -> float:
     """The longest time in which the watts neither changed by a tenth for ten rows nor were unknown."""
-    ends = [step.at for step in level_steps(log.watts, hold=HELD_ROWS, min_share=HELD_SHARE)]
-    cuts = np.unique([0, *ends, *np.flatnonzero(log.begins), log.watts.size])
-    return max(
-        float(log.time_s[end - 1] - log.time_s[begin])
-        for begin, end in zip(cuts[:-1].tolist(), cuts[1:].tolist(), strict=True)
-    )
+    return max(each.seconds for each in holds(log))
 
 
 def doubts(fit: Fit, *, fan: Levels | None = None, wandered: bool = False) -> tuple[Doubt, ...]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from tests.desk.conftest import Bring
 from tests.desk.small_folder import NOW, Folder
-from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_part, tried, walked
+from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_limit, lay_part, tried, walked
+from tests.desk.tuning.warm_log import brought
 
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.cards import cards_of
@@ -22,7 +23,9 @@ def bench(bring: Bring, folder: Folder) -> Workbench:
 def cards(wb: Workbench, medium: Medium = Medium.WIDE) -> dict[str, str]:
     """Titles by name."""
     drawn = cards_of(wb, load_study(wb, "quay"), medium=medium)
-    return {each.name: each.picture.title for each in drawn if each.name.startswith(("tuning", "hours"))}
+    return {
+        each.name: each.picture.title for each in drawn if each.name.startswith(("tuning", "hours", "heat"))
+    }
 
 
 def test_a_study_that_tunes_nothing_has_none(bench: Workbench) -> None:
@@ -40,6 +43,22 @@ def test_a_tuned_part_has_its_map_and_its_hours(bench: Workbench, medium: Medium
     assert "the edge" in found["tuning-wren"]
     assert found["hours-wren"].startswith("No failure in 10\u00a0min")
     assert "stable" not in " ".join(found.values())
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_a_part_with_a_temperature_log_has_a_card_of_it(bench: Workbench, medium: Medium) -> None:
+    lay_part(bench)
+    lay_limit(bench, quantity="temperature", most=110.0)
+    brought(bench)
+    found = cards(bench, medium)
+    assert list(found) == ["heat-wren"]
+    assert "200\u00a0W" in found["heat-wren"]
+
+
+def test_a_log_that_tells_no_network_has_none(bench: Workbench) -> None:
+    lay_part(bench)
+    brought(bench, watts="")
+    assert cards(bench) == {}
 
 
 def test_a_part_that_only_failed_has_no_card_of_hours(bench: Workbench) -> None:

@@ -12,6 +12,7 @@ from evenhand.desk.logs.writing_out import filled_at_once
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.parts.known import may_be
 from evenhand.desk.study.photos_moved import photo_entries, write_photos
+from evenhand.desk.tuning.heat_taking_in import heat_entries
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
 from evenhand.folders.study_folder import (
     STUDY_FILE,
@@ -23,6 +24,7 @@ from evenhand.folders.study_folder import (
 )
 from evenhand.folders.writing import write_study
 from evenhand.records.builds import Part
+from evenhand.records.heat import LoggedHeat
 from evenhand.records.layouts import Layout
 from evenhand.records.offers import Offer
 from evenhand.records.part_facts import PartFact
@@ -30,7 +32,7 @@ from evenhand.records.prices import Currency, Price
 from evenhand.records.rates import Rate
 from evenhand.records.runs import Decision
 from evenhand.records.tests import Measures
-from evenhand.store import decisions, originals, part_facts, prices, shelves, sound, trials, tuned
+from evenhand.store import decisions, heat, originals, part_facts, prices, shelves, sound, trials, tuned
 from evenhand.store import offers as offer_store
 from evenhand.store import rates as rate_store
 from evenhand.store.workbench import Workbench
@@ -65,8 +67,10 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
 def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | None) -> ExportReport:
     """Everything of a study into an empty folder."""
     files = FileNames(wb)
-    layouts = used_layouts(wb, record)
+    logs = heat.heat_of(wb, record.setups)
+    layouts = used_layouts(wb, record, logs)
     entries = tuple(run_entry(wb, each, record, files, layouts) for each in record.runs)
+    heated = heat_entries(logs, files.placed_one, layouts)
     photos = photo_entries(wb, record.builds, lambda name: free(name, "", files.placed))
     parts = used_parts(wb, record)
     offers, paid = offers_seen(wb, parts), prices.prices_of(wb, record.builds)
@@ -85,6 +89,7 @@ def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | 
         rates=rates_between(wb, record.study.currency, (*offers, *paid)),
         tuned=tuned.tuned_parts(wb, record.setups),
         trials=trials.trials_of(wb, record.setups),
+        heat=heated,
         photos=tuple(entry for entry, _ in photos),
     )
     study = record.study.key
@@ -124,6 +129,10 @@ class FileNames:
         self._wb = wb
         self._uses: dict[str, int] = {}
 
+    def placed_one(self, digest: str) -> str:
+        """The file name of bytes that may have one already, as a log of temperatures and of a run has."""
+        return self.place(digest) or ""
+
     def place(self, digest: str | None, *, copy: bool = False) -> str | None:
         """The file name of these bytes; a further `copy` of a log gets a file of its own.
 
@@ -161,11 +170,10 @@ def free(name: str, digest: str, taken: Mapping[str, str]) -> str:
     return candidate
 
 
-def used_layouts(wb: Workbench, record: StudyOnRecord) -> dict[str, LayoutEntry]:
-    """The layouts that the study's runs were read by, under their fingerprints, with names of their own."""
-    marks = dict.fromkeys(
-        mark for r in record.runs for mark in (r.run.log_layout, r.run.sensor_layout) if mark is not None
-    )
+def used_layouts(wb: Workbench, record: StudyOnRecord, logs: Iterable[LoggedHeat]) -> dict[str, LayoutEntry]:
+    """The layouts that runs and temperature logs were read by, by their marks, with names of their own."""
+    read = (mark for r in record.runs for mark in (r.run.log_layout, r.run.sensor_layout))
+    marks = dict.fromkeys(mark for mark in (*read, *(each.layout for each in logs)) if mark is not None)
     entries: dict[str, LayoutEntry] = {}
     for mark in marks:
         layout = shelves.one(wb, Layout, mark)

@@ -21,7 +21,7 @@ from evenhand.desk.logs.measuring_again import as_cut_before, measured_as_cut
 from evenhand.desk.logs.missing_past import missing_past
 from evenhand.desk.logs.past import Past, take_over_changes, take_over_results
 from evenhand.desk.logs.reading_ahead import BATCH, read_ahead
-from evenhand.desk.logs.readings import Reader, Reading
+from evenhand.desk.logs.readings import Reader, Reading, Source
 from evenhand.desk.logs.storing import facts_of, run_of, store
 from evenhand.desk.logs.study_folders import open_folder
 from evenhand.desk.on_record import RunOnRecord, load_study
@@ -35,6 +35,7 @@ from evenhand.desk.study.photos_moved import take_in_photos
 from evenhand.desk.study.shared_orders import SharedOrder, shared_in_file
 from evenhand.desk.study.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.study.worth import take_in_offers, take_in_prices, take_in_rates, take_in_sound
+from evenhand.desk.tuning.heat_taking_in import take_in_heat
 from evenhand.desk.tuning.taking_in import take_in_trials
 from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder
 from evenhand.records.builds import Build, Part, Setup
@@ -102,8 +103,8 @@ class _Tally:
     counts: dict[Saved, int]
     refused: list[Refused]
 
-    def note_trouble(self, reading: Reading) -> None:
-        for source in (reading.log, reading.sensors):
+    def note_trouble(self, *sources: Source | None) -> None:
+        for source in sources:
             if source is not None and source.trouble is not None:
                 file = source.kept.name if source.kept else source.trouble.where
                 asked = source.question
@@ -136,6 +137,7 @@ def import_folder(
     )
     tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=list(unusable))
     entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
+    import_heat(wb, folder, found, now=now, ask=ask, tally=tally)
     foretell(wb, found.layouts, now=now)
     decided = import_decisions(wb, entries)
     if len(entries) == len(found.runs):  # of a file that cannot be had nobody knows which run it is
@@ -216,7 +218,7 @@ def import_runs(
             answered = [answer(wb, reader, reading, now=now, ask=ask) for reading in batch]
             with wb.writing():
                 for reading in answered:
-                    tally.note_trouble(reading)
+                    tally.note_trouble(reading.log, reading.sensors)
                     if not reading.had:
                         continue
                     run = run_of(reading, study=place.study, run_id=place.id_of(reading))
@@ -226,6 +228,18 @@ def import_runs(
             if watch is not None:
                 watch(done, len(found.runs), batch[-1].entry.label)
     return stored
+
+
+def import_heat(
+    wb: Workbench, folder: Path, found: StudyFolder, *, now: datetime, ask: Ask | None, tally: _Tally
+) -> None:
+    """The temperature logs of tuned parts, each with its file."""
+    if not found.heat:
+        return
+    reader = reader_for(wb, folder, found)
+    confirm = partial(confirmed, wb, reader, now=now, ask=ask)
+    for source in take_in_heat(wb, reader, found.heat, confirm, now=now):
+        tally.note_trouble(source)
 
 
 def reader_for(wb: Workbench, folder: Path, found: StudyFolder) -> Reader:

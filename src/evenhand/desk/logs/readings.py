@@ -143,6 +143,10 @@ class Reader:
             return unread(seen, replace(source, trouble=freed(trouble)))
         return replace(seen, score=score, metrics=with_sensors(metrics, seen, readings))
 
+    def sensors_of(self, name: str, wanted: str | None) -> Source:
+        """A sensor log that belongs to no run, and the layout by which it is read."""
+        return self._open(name, LogKind.SENSORS, wanted)[0]
+
     def _sensors(self, entry: RunEntry) -> tuple[Source | None, SensorLog | None]:
         if entry.sensors is None:
             return None, None

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from urllib.parse import urlencode
 
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.tuning_heat import HeatLooked, HeatShown, heat_just, heat_shown
 from evenhand.desk.pages.tuning_part import PartShown, part_shown
 from evenhand.desk.pages.tuning_rows import just_words
 from evenhand.desk.pages.tuning_watts import WattsShown, watts_shown
@@ -53,6 +54,7 @@ class TuningPage:
     loads: tuple[Chip, ...] = ()
     part: PartShown | None = None
     watts: WattsShown | None = None
+    heat: HeatShown | None = None
     setups: tuple[tuple[str, str], ...] = ()
     first: tuple[str, ...] = FIRST
     cautions: tuple[str, ...] = CAUTIONS
@@ -65,6 +67,7 @@ class Looked:
     of: str = ""
     load: int = 0
     just: str = ""
+    heat: HeatLooked = field(default_factory=HeatLooked)
 
 
 def tuning_page(wb: Workbench, study: str, looked: Looked) -> TuningPage:
@@ -84,7 +87,8 @@ def tuning_page(wb: Workbench, study: str, looked: Looked) -> TuningPage:
     return TuningPage(
         frame=frame, answer=part.answer, lead=part.lead, setups=setups, part=part,
         watts=watts_shown(wb, record, now),
-        just=just_words(wb, own, looked.just),
+        heat=heat_shown(wb, record, own, names, looked.heat),
+        just=just_words(wb, own, looked.just) or heat_just(wb, own, looked.just),
         parts=tuple(_part_chips(study, tuned, own, names)), loads=tuple(_load_chips(study, every, series)),
     )  # fmt: skip
 

@@ -1,4 +1,4 @@
-"""What cards show of tuned parts: of each with trials the map, and the hours behind what is claimed."""
+"""What cards show of tuned parts: the map of trials, the hours behind what is claimed, how warm it gets."""
 
 from __future__ import annotations
 
@@ -6,28 +6,45 @@ from collections.abc import Iterator
 
 from evenhand.desk.comparison.charting import Set
 from evenhand.desk.publication.card_ground import CardGround
+from evenhand.desk.tuning.heat import heat_logs, heat_of_study
+from evenhand.desk.tuning.heat_scene import heat_foot, heat_scene
 from evenhand.desk.tuning.of_study import now_of, tuned_of
 from evenhand.desk.tuning.scenes import claim_scene, map_scene
 from evenhand.desk.tuning.series import series_of
 from evenhand.publish.figures.claim_bar import claim_bar
+from evenhand.publish.figures.heat_curve import heat_curve
 from evenhand.publish.figures.tuning_map import tuning_map
 from evenhand.publish.style import Style
 from evenhand.records.trials import Tuned
 
 
 def tuning_sets(ground: CardGround, style: Style) -> Iterator[Set]:
-    """Two cards of each tuned part of a setup that is compared, under the load of its last trial."""
+    """The cards of each tuned part of a setup that is compared: under its last load, and of its last log."""
     compared = set(ground.record.study.setups)
     tuned = [each for each in tuned_of(ground.wb, ground.record) if each.setup in compared]
     for part in tuned:
-        now = now_of(ground.record, series_of(ground.wb, part.setup, part.part)[0])
-        if not now.series.trials:
-            continue
         name = _word(part, tuned)
-        yield Set(f"tuning-{name}", (tuning_map(map_scene(now), ground.names, style=style),))
-        scene = claim_scene(now)
-        if scene is not None:
-            yield Set(f"hours-{name}", (claim_bar(scene, ground.names, style=style),))
+        yield from _trial_cards(ground, part, name, style)
+        yield from _heat_card(ground, part, name, style)
+
+
+def _trial_cards(ground: CardGround, part: Tuned, name: str, style: Style) -> Iterator[Set]:
+    now = now_of(ground.record, series_of(ground.wb, part.setup, part.part)[0])
+    if not now.series.trials:
+        return
+    yield Set(f"tuning-{name}", (tuning_map(map_scene(now), ground.names, style=style),))
+    scene = claim_scene(now)
+    if scene is not None:
+        yield Set(f"hours-{name}", (claim_bar(scene, ground.names, style=style),))
+
+
+def _heat_card(ground: CardGround, part: Tuned, name: str, style: Style) -> Iterator[Set]:
+    """How warm it gets, where its last temperature log tells so."""
+    logs = heat_logs(ground.wb, part.setup, part.part)
+    now = heat_of_study(ground.wb, ground.record, part, logs[0]) if logs else None
+    scene = None if now is None or now.fit is None else heat_scene(now, settles=True, foot=heat_foot(now))
+    if scene is not None:
+        yield Set(f"heat-{name}", (heat_curve(scene, ground.names, style=style),))
 
 
 def _word(part: Tuned, every: list[Tuned]) -> str:

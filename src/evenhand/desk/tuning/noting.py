@@ -125,7 +125,7 @@ def take_back_limit(
         if all(limit.id != number for limit in tuned_part(wb, setup, part).limits):
             raise NotFound(f"there is no limit {number}", where=f"{part} of {setup}", todo="see its limits")
         refuse_closed(wb, setup_of(wb, setup))
-        return tuned_store.take_back_limit(wb, number, _reason(reason), at=now)
+        return tuned_store.take_back_limit(wb, number, reason_given(reason), at=now)
 
 
 def drafted_trial(wb: Workbench, given: Given, *, now: datetime, again: bool = False) -> Checked[Trial]:
@@ -166,10 +166,11 @@ def take_back_trial(
             found = f"trial {number} is of the {trial.part} of {trial.setup}"
             raise NotFound(found, where=f"{part} of {setup}", todo="name that part")
         refuse_closed(wb, setup_of(wb, setup))
-        return trial_store.take_back_trial(wb, number, _reason(reason), at=now)
+        return trial_store.take_back_trial(wb, number, reason_given(reason), at=now)
 
 
-def _reason(given: str) -> str:
+def reason_given(given: str) -> str:
+    """Why something is taken back. Raises BadRecord where that is not said."""
     if not given.strip():
         todo = "say in a few words what was wrong with it"
         raise BadRecord("it is not said why this is taken back", where="reason", todo=todo)

@@ -50,7 +50,8 @@ class HeatCurve:
 
     A reading that is missing is NaN. `low_c` and `high_c` are the ends of the model's band. `limit_c` is the
     maker's with `source`, `room_c` the air that the machine drew in. `said` are sentences for its head, the
-    fullest first; without any the picture tells the hottest reading and how far the model is off.
+    fullest first; without any the picture tells the hottest reading and how far the model is off. What is
+    `doubted` opens its foot, and is never left out.
     """
 
     setup: str
@@ -64,6 +65,7 @@ class HeatCurve:
     source: str = ""
     room_c: float | None = None
     said: tuple[str, ...] = ()
+    doubted: str = ""
     foot: tuple[str, ...] = ()
 
     @property
@@ -104,7 +106,8 @@ def heat_curve(found: HeatCurve, names: Names, *, style: Style) -> Picture:
 
 
 def _foot(found: HeatCurve) -> list[str]:
-    own = [f"Limit: {isolated(found.source)}."] if found.source else []
+    own = [found.doubted] if found.doubted else []
+    own += [f"Limit: {isolated(found.source)}."] if found.source else []
     return [*own, *found.foot]
 
 

@@ -12,6 +12,7 @@ from starlette.datastructures import FormData
 
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.tuning import Looked, TuningPage, part_address, tuning_page
+from evenhand.desk.pages.tuning_heat import FileShown, file_shown, look_at_named
 from evenhand.desk.study.checking import FieldProblem
 from evenhand.desk.tuning.noting import (
     drafted_limit,
@@ -30,6 +31,7 @@ from evenhand.web import tuning_fields as fields
 from evenhand.web.answers import View
 from evenhand.web.closed_study import edit_of
 from evenhand.web.forms import Form, Reading, Sent, typed
+from evenhand.web.heat_fields import BACK, BRING, COLUMNS, HeatQuery, HeatView, column_values
 from evenhand.web.hidden import study_in_sight
 from evenhand.web.pages.brief import READING, Editing, unsaved
 from evenhand.web.served import Site
@@ -52,25 +54,50 @@ Place = Annotated[int, Query(ge=0, le=10_000)]
 
 @router.get("")
 def tuning(
-    request: Request, site: Here, study: str, view: View, of: str = "", load: Place = 0, just: str = ""
+    request: Request,
+    site: Here,
+    study: str,
+    view: View,
+    heat: HeatView,
+    of: str = "",
+    load: Place = 0,
+    just: str = "",
 ) -> HTMLResponse:
     """One tuned part under one load, with one part of the page as a form where that is asked for."""
-    page = tuning_page(site.wb, study, Looked(of=of, load=load, just=just))
-    return drawn(request, page, editing(site, page, edit_of(site, study, view)))
+    page = tuning_page(site.wb, study, Looked(of=of, load=load, just=just, heat=heat.looked))
+    edited = editing(site, page, edit_of(site, study, view), heat)
+    return drawn(request, page, edited, heat=heat, file=heat_file(site, page, edited.part, heat))
 
 
-def drawn(request: Request, page: TuningPage, edited: Editing) -> HTMLResponse:
+NO_HEAT = HeatQuery()
+
+
+def drawn(
+    request: Request,
+    page: TuningPage,
+    edited: Editing,
+    *,
+    heat: HeatQuery = NO_HEAT,
+    file: FileShown | None = None,
+) -> HTMLResponse:
     """The page; one that holds mistakes says so."""
     own = request.url.path if request.method == "GET" else f"/studies/{page.frame.study}/tuning"
     query = f"?{request.url.query}" if request.method == "GET" and request.url.query else ""
     return show(
         request, "tuning.html", status=422 if edited.form.errors else 200, page=page, edited=edited,
         place=own, here=f"{own}{query}", quantities=fields.QUANTITIES, outcomes=fields.OUTCOMES,
-        kinds=fields.KINDS, meters=fields.METERS,
+        kinds=fields.KINDS, meters=fields.METERS, heat=heat, heat_file=file,
     )  # fmt: skip
 
 
-def editing(site: Site, page: TuningPage, part: str) -> Editing:
+def heat_file(site: Site, page: TuningPage, part: str, heat: HeatQuery) -> FileShown | None:
+    """The log whose columns are asked about; None where none is."""
+    if page.part is None or part != COLUMNS:
+        return None
+    return file_shown(site.wb, page.part.tuned, log=heat.file, run=heat.run)
+
+
+def editing(site: Site, page: TuningPage, part: str, heat: HeatQuery) -> Editing:
     """A form as it begins; any other part is none."""
     if part == PART:
         return Editing(part=part, form=Form(name=part, values=fields.part_values(page)))
@@ -82,7 +109,13 @@ def editing(site: Site, page: TuningPage, part: str) -> Editing:
         return Editing(part=part, form=Form(name=part, values=fields.limit_values(today_at(site))))
     if part == TRIAL:
         return Editing(part=part, form=Form(name=part, values=fields.trial_values(page)))
+    if part == BRING:
+        return Editing(part=part, form=Form(name=part))
+    if part == COLUMNS and (heat.file or heat.run):
+        file = look_at_named(site.wb, page.part.tuned, log=heat.file, run=heat.run)
+        return Editing(part=part, form=Form(name=part, values=column_values(file, page.part.tuned.part)))
     numbers = {f"{BACK_TRIAL}{row.number}" for row in page.part.trials}
+    numbers |= {f"{BACK}{row.number}" for row in (page.heat.logs if page.heat else ())}
     numbers |= {f"{BACK_LIMIT}{line.number}" for line in page.part.limits}
     return Editing(part=part, form=Form(name="back")) if part in numbers else READING
 

@@ -1,0 +1,192 @@
+"""heat: temperature logs of tuned parts, and what they tell of a room, a power, another cooler."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from evenhand.cli.showing import as_json, say, say_json, table
+
+if TYPE_CHECKING:
+    from evenhand.desk.opening import Desk
+    from evenhand.desk.tuning.heat import HeatNow
+    from evenhand.desk.tuning.heat_columns import HeatFile
+    from evenhand.desk.tuning.heat_noting import NotedHeat
+    from evenhand.desk.tuning.heat_rows import HeatTold
+    from evenhand.tuning.heat_outlook import HeatAsked
+
+COLUMNS = ("temperature", "watts", "room", "fan", "clock")
+
+
+@click.command("heat")
+@click.argument("setup")
+@click.argument("part", required=False, default="")
+@click.option("--log", "file", type=click.Path(path_type=Path), default=None, metavar="FILE",
+              help="Note this temperature log of the part; its bytes are kept as they are.")  # fmt: skip
+@click.option("--run", default="", help="Note the sensor log of this run of the setup, by label or id.")
+@click.option("--column", "columns", multiple=True, metavar="WHAT=HEADER",
+              help="Which column of it is what: temperature, watts, room, fan or clock; may be repeated. "
+                   "What is not said is guessed by what a column sits on.")  # fmt: skip
+@click.option("--log-room", type=float, default=None, metavar="C",
+              help="The air that the machine drew in during the log, where no column tells it.")  # fmt: skip
+@click.option("--from", "from_s", type=float, default=None, metavar="S",
+              help="Only from this second of the log on.")  # fmt: skip
+@click.option("--to", "to_s", type=float, default=None, metavar="S",
+              help="Only until this second of the log.")  # fmt: skip
+@click.option("--clock", "clock_mhz", type=float, default=None, metavar="MHZ",
+              help="The clock that was set during the log.")  # fmt: skip
+@click.option("--voltage", "voltage_mv", type=float, default=None, metavar="MV",
+              help="The voltage that was set, or the offset.")  # fmt: skip
+@click.option("--set", "settings", multiple=True, metavar="NAME=VALUE",
+              help="What else was set, as in power-limit=142; may be repeated.")  # fmt: skip
+@click.option("--note", default="", help="Anything worth remembering of the log.")
+@click.option("--of", "number", type=int, default=None, metavar="NUMBER",
+              help="Tell of this log (default: the last one).")  # fmt: skip
+@click.option("--room", type=click.FloatRange(-40, 60), default=None, metavar="C",
+              help="Tell of this room (default: the hottest that the part has to run in).")  # fmt: skip
+@click.option("--watts", type=click.FloatRange(0, 5000), default=None, metavar="W",
+              help="Tell of this power (default: the highest that the log held).")  # fmt: skip
+@click.option("--cooler", default="", metavar="R±SD",
+              help="Tell of another cooler with so many °C per watt, as in 0.15±0.02.")  # fmt: skip
+@click.option("--take-back", type=int, default=None, metavar="NUMBER",
+              help="This log was a mistake: it counts no more. Needs --why.")  # fmt: skip
+@click.option("--why", default="", help="Why it is taken back.")
+@as_json
+@click.pass_obj
+def heat(workbench: Path | None, /, setup: str, part: str, as_json: bool, **given: Any) -> None:
+    """Tell how warm a PART of a SETUP gets, by its temperature logs, and note or take back such a log.
+
+    Nothing is said of what is left to a limit before the maker's limit of the temperature is noted with its
+    source (evenhand tuned). Bands are those of what was fitted; a fan that changes its speed changes all.
+
+    Example: evenhand heat plover-mild processor --room 30 --watts 160 --cooler 0.15±0.02
+    """
+    from evenhand.desk.opening import open_desk, present
+    from evenhand.desk.tuning import noting
+    from evenhand.desk.tuning.heat_answers import told_answer
+    from evenhand.desk.tuning.heat_noting import take_back_heat
+    from evenhand.desk.tuning.heat_rows import told_heat
+
+    asked = _asked(given)
+    with open_desk(workbench, create=False) as wb:
+        part = part or noting.only_part(wb, setup)
+        if given["take_back"] is not None:
+            take_back_heat(wb, setup, part, given["take_back"], given["why"], now=present())
+        noted = _noted(wb, setup, part, given)
+        found = told_heat(wb, setup, part, noted.heat.id if noted else given["number"])
+    if as_json:
+        say_json({**told_answer(found, asked), "again": noted.again if noted else None})
+        return
+    if noted:
+        said = "was on record already" if noted.again else "is on record"
+        say(f"Temperature log {noted.heat.id} {said}.")
+    tell_logs(found)
+    if found.now is not None:
+        tell_now(found.now, asked)
+
+
+def _asked(given: dict[str, Any]) -> HeatAsked:
+    """What is asked of a room, a power, a cooler."""
+    from evenhand.tuning.heat_outlook import HeatAsked
+
+    cooler, off = None, 0.0
+    if given["cooler"]:
+        found = re.fullmatch(r"\s*([\d.]+)\s*(?:(?:±|\+-|\+/-)\s*([\d.]+))?\s*", given["cooler"])
+        try:
+            cooler, off = (float(found[1]), float(found[2] or 0)) if found else (None, 0.0)
+        except ValueError:
+            cooler = None
+        if not cooler:
+            said = f"'{given['cooler']}' is not R±SD, as in 0.15±0.02 or 0.15."
+            raise click.BadParameter(said, param_hint="--cooler")
+    return HeatAsked(room_c=given["room"], watts=given["watts"], cooler_c_per_w=cooler, cooler_off=off)
+
+
+def _noted(wb: Desk, setup: str, part: str, given: dict[str, Any]) -> NotedHeat | None:
+    """The log that is brought with these options, on record; None without any."""
+    from evenhand.desk.opening import present
+    from evenhand.desk.tuning.heat_noting import note_heat
+
+    if given["file"] is None and not given["run"]:
+        return None
+    named = dict(_pair(each, "--column") for each in given["columns"])
+    if odd := [name for name in named if name not in COLUMNS]:
+        said = f"'{odd[0]}' is none of {', '.join(COLUMNS)}."
+        raise click.BadParameter(said, param_hint="--column")
+    facts = {name: given[name] for name in ("from_s", "to_s", "clock_mhz", "voltage_mv", "note")}
+    facts |= {
+        "setup": setup, "part": part, "room_c": given["log_room"],
+        "settings": dict(_pair(each, "--set") for each in given["settings"]), **named,
+    }  # fmt: skip
+    with wb.writing():
+        return note_heat(wb, facts, _file(wb, setup, given), now=present())
+
+
+def _file(wb: Desk, setup: str, given: dict[str, Any]) -> HeatFile:
+    """The log that is named, kept; its columns confirmed before."""
+    from evenhand.desk.logs.column_questions import unconfirmed
+    from evenhand.desk.tuning.heat_columns import look_at
+    from evenhand.desk.tuning.heat_noting import keep_file, of_run
+
+    if given["run"]:
+        mark, layout = of_run(wb, setup, given["run"])
+        return look_at(wb, mark, layout=layout)
+    found = look_at(wb, keep_file(wb, given["file"]))
+    if found.asked is not None:
+        raise unconfirmed(found.asked)
+    return found
+
+
+def _pair(given: str, option: str) -> tuple[str, str]:
+    name, there, value = given.partition("=")
+    if not (there and name.strip()):
+        raise click.BadParameter(f"'{given}' is not NAME=VALUE.", param_hint=option)
+    return name.strip(), value.strip()
+
+
+def tell_logs(found: HeatTold) -> None:
+    """Every log as a row."""
+    from evenhand.desk.tuning.heat_rows import log_words
+    from evenhand.publish.heat_words import HOW
+
+    if not found.logs:
+        say(f"No temperature log of this part is on record. {HOW}")
+        return
+    rows = [
+        (
+            str(each.id), found.names[each.log], log_words(each, offset=found.tuned.offset),
+            f"taken back: {found.reasons[each.id]}" if each.id in found.reasons else each.note,
+        )
+        for each in found.logs
+    ]  # fmt: skip
+    table(("no.", "log", "set", "note"), rows)
+
+
+def tell_now(now: HeatNow, asked: HeatAsked) -> None:
+    """What one log tells."""
+    from evenhand.desk.tuning.heat_rows import fan_rows, stage_rows
+    from evenhand.publish import heat_words as words
+    from evenhand.records.trials import Quantity
+    from evenhand.tuning.heat_outlook import outlook
+
+    say()
+    if now.trouble is not None:
+        say(words.trouble_words(now.trouble))
+    if now.fit is not None:
+        found = outlook(now.fit, now.tuned, asked)
+        for said in (words.settles_words(found), *words.outlook_sentences(found)):
+            say(said)
+        table(("stage", "warms up in", "per watt", "in all at this power"), stage_rows(now.fit, found.watts))
+        if now.by_fan:
+            table(("fan", "per watt"), fan_rows(now))
+        say(f"{words.FIXED} {words.COMES_ON_TOP}")
+    if now.fell is not None:
+        say(words.fell_words(now.fell, now.tuned.limit(Quantity.TEMPERATURE)))
+    for doubt in now.doubts:
+        say(f"Doubt: {words.doubt_words(doubt)}")
+
+
+COMMANDS = (heat,)

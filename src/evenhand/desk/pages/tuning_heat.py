@@ -1,0 +1,197 @@
+"""What temperature logs tell of a tuned part, as its page shows it; which logs there are; one to be noted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from urllib.parse import urlencode
+
+from evenhand.desk.logs.column_questions import column_words
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.tuning_part import Drawn
+from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_of_study
+from evenhand.desk.tuning.heat_columns import HeatFile, look_at
+from evenhand.desk.tuning.heat_noting import of_run
+from evenhand.desk.tuning.heat_rows import fan_rows, heat_ever, log_names, log_words, stage_rows
+from evenhand.desk.tuning.heat_scene import heat_scene
+from evenhand.errors import NotFound
+from evenhand.publish import heat_words as words
+from evenhand.publish.figures.heat_curve import heat_curve
+from evenhand.publish.names import Names
+from evenhand.publish.numbers import capital
+from evenhand.publish.style import page, phone
+from evenhand.records.heat import LoggedHeat
+from evenhand.records.layouts import Role
+from evenhand.records.trials import Quantity, Tuned
+from evenhand.store import runs as run_store
+from evenhand.store.workbench import Workbench
+from evenhand.tuning.heat_outlook import HeatAsked, outlook
+
+NONE_YET = "No temperature log is on record, so that nothing is known of another room, power or cooler."
+NOT_TOLD = "What this log tells"
+SAYS = "How warm it gets"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatLooked:
+    """Which log is looked at (None for the last) and what is asked of it."""
+
+    log: int | None = None
+    asked: HeatAsked = field(default_factory=HeatAsked)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogRow:
+    """One log by its number; `here` where it is the one that is told of, `why` it was taken back."""
+
+    number: int
+    name: str
+    set: str
+    note: str
+    address: str
+    here: bool = False
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatShown:
+    """The section of one tuned part.
+
+    `told` are sentences after the first; `stages` and `fans` rows of tables; `trouble` why nothing is told.
+    `asks` says whether another room, power or cooler can be asked about.
+    """
+
+    heading: str
+    answer: str
+    told: tuple[str, ...] = ()
+    fell: str = ""
+    held: str = ""
+    doubts: tuple[str, ...] = ()
+    drawn: Drawn | None = None
+    stages: tuple[tuple[str, ...], ...] = ()
+    fans: tuple[tuple[str, ...], ...] = ()
+    asks: bool = False
+    how: str = words.HOW
+    fixed: str = f"{words.FIXED} {words.COMES_ON_TOP}"
+    logs: tuple[LogRow, ...] = ()
+    gone: tuple[LogRow, ...] = ()
+    runs: tuple[tuple[str, str], ...] = ()
+
+
+def heat_shown(
+    wb: Workbench, record: StudyOnRecord, tuned: Tuned, names: Names, looked: HeatLooked
+) -> HeatShown:
+    """The section. Raises NotFound for a log that is not of this part, or counts no more."""
+    logs = heat_logs(wb, tuned.setup, tuned.part)
+    runs = tuple((run.id, run.label) for run in run_store.sensed_runs(wb, tuned.setup))
+    if not logs and looked.log is None:
+        gone = tuple(_gone(wb, record, tuned))
+        return HeatShown(heading=SAYS, answer=NONE_YET, gone=gone, runs=runs)
+    own = chosen_log(logs, looked.log, where=f"{tuned.part} of {names.setup(tuned.setup)}")
+    now = heat_of_study(wb, record, tuned, own)
+    rows = tuple(_row(wb, record, tuned, each, here=each == own) for each in logs)
+    return _shown(now, names, looked.asked, rows=rows, gone=tuple(_gone(wb, record, tuned)), runs=runs)
+
+
+def _shown(
+    now: HeatNow, names: Names, asked: HeatAsked, *, rows: tuple[LogRow, ...], gone: tuple[LogRow, ...],
+    runs: tuple[tuple[str, str], ...],
+) -> HeatShown:  # fmt: skip
+    limit = now.tuned.limit(Quantity.TEMPERATURE)
+    found = None if now.fit is None else outlook(now.fit, now.tuned, asked)
+    trouble = "" if now.trouble is None else words.trouble_words(now.trouble)
+    return HeatShown(
+        heading=SAYS if now.fit else NOT_TOLD,
+        answer=trouble if found is None else words.settles_words(found),
+        told=() if found is None else tuple(words.outlook_sentences(found)),
+        fell="" if now.fell is None else words.fell_words(now.fell, limit),
+        held="" if now.held is None else words.held_words(now.held),
+        doubts=tuple(map(words.doubt_words, now.doubts)), drawn=_drawn(now, names),
+        stages=() if now.fit is None or found is None else tuple(stage_rows(now.fit, found.watts)),
+        fans=tuple(fan_rows(now)), asks=now.fit is not None, logs=rows, gone=gone, runs=runs,
+    )  # fmt: skip
+
+
+def _drawn(now: HeatNow, names: Names) -> Drawn | None:
+    scene = heat_scene(now)
+    if scene is None or scene.minutes <= 0:
+        return None
+    return Drawn(wide=heat_curve(scene, names, style=page()), narrow=heat_curve(scene, names, style=phone()))
+
+
+def heat_address(study: str, tuned: Tuned, log: int) -> str:
+    """The page with this log in view."""
+    query = urlencode({"of": f"{tuned.setup}~{tuned.part}", "log": log})
+    return f"{address(study, 'tuning')}?{query}#heat"
+
+
+def _row(
+    wb: Workbench, record: StudyOnRecord, tuned: Tuned, heat: LoggedHeat, *, here: bool = False, why: str = ""
+) -> LogRow:
+    by = f"by {heat.by}" if heat.by else ""
+    return LogRow(
+        number=heat.id, name=log_names(wb, [heat])[heat.log], set=log_words(heat, offset=tuned.offset),
+        note="; ".join(capital(each) for each in (heat.note, by) if each), here=here, why=why,
+        address=heat_address(record.study.key, tuned, heat.id),
+    )  # fmt: skip
+
+
+def _gone(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Iterator[LogRow]:
+    every, why = heat_ever(wb, tuned.setup, tuned.part)
+    for heat in reversed(every):
+        if heat.id in why:
+            yield _row(wb, record, tuned, heat, why=why[heat.id])
+
+
+def heat_just(wb: Workbench, tuned: Tuned, just: str) -> str:
+    """What was just done with a log, as a sentence; "" where nothing was or it is not of this part."""
+    what, _, digits = just.partition("-")
+    if what not in ("heat", "cold") or not (digits.isascii() and digits.isdigit() and len(digits) < 19):
+        return ""
+    every, why = heat_ever(wb, tuned.setup, tuned.part)
+    if int(digits) not in {each.id for each in every}:
+        return ""
+    taken = int(digits) in why
+    if what == "cold":
+        return (
+            f"Temperature log {digits} is taken back. It stays on record and counts no more." if taken else ""
+        )
+    return "" if taken else f"Temperature log {digits} is on record."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FileShown:
+    """A log that is to be noted: its columns to choose from, and what is read as its time.
+
+    `asked` says that nobody has confirmed its columns before; saving does.
+    """
+
+    name: str
+    columns: tuple[tuple[str, str], ...]
+    time: str
+    asked: bool
+    file: str = ""
+    run: str = ""
+
+
+def file_shown(wb: Workbench, tuned: Tuned, *, log: str, run: str) -> FileShown:
+    """A log that was brought, or a run's. Raises NotFound, BadLog."""
+    found = look_at_named(wb, tuned, log=log, run=run)
+    known = {column.header: column_words(column) for column in found.layout.columns}
+    times = [column for column in found.layout.columns if column.role in (Role.ELAPSED, Role.TIMESTAMP)]
+    return FileShown(
+        name=found.name, asked=found.asked is not None, file="" if run else log, run=run,
+        columns=tuple((header, known.get(header, f"'{header}'")) for header in found.header),
+        time=column_words(times[0]) if times else "",
+    )  # fmt: skip
+
+
+def look_at_named(wb: Workbench, tuned: Tuned, *, log: str, run: str) -> HeatFile:
+    """The log that a form is about: bytes that were brought, or a run's. Raises NotFound, BadLog."""
+    if run:
+        mark, layout = of_run(wb, tuned.setup, run)
+        return look_at(wb, mark, layout=layout)
+    if not log:
+        raise NotFound("no log was brought", where="log", todo="choose a file, or a run")
+    return look_at(wb, log)

@@ -1,0 +1,113 @@
+"""What a temperature log tells of a tuned part: its network and what is to be doubted of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.tuning.heat_reading import HeatRead, read_heat
+from evenhand.errors import EvenhandError, NotFound
+from evenhand.records.heat import LoggedHeat
+from evenhand.records.trials import Tuned
+from evenhand.stats.spread import Floats
+from evenhand.store import heat as heat_store
+from evenhand.store.workbench import Workbench
+from evenhand.tuning.fans import Levels, fan_levels, fit_by_fan
+from evenhand.tuning.heat_doubts import Doubt, Held, doubts, held
+from evenhand.tuning.heat_load import load_of
+from evenhand.tuning.heat_log import HeatLog
+from evenhand.tuning.network_fit import Fit, fit_network
+from evenhand.tuning.throttled import Throttled
+
+HIGH = 0.8  # of the load's watts: rows that draw as much are under load
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class HeatNow:
+    """What one log of a tuned part tells; `trouble` says why it tells no network.
+
+    `by_fan` are networks by the speed of the fan, where it ran at several; `fit` is that of the load's then.
+    `fell` is where the part's clock fell under load.
+    """
+
+    tuned: Tuned
+    heat: LoggedHeat
+    read: HeatRead | None = None
+    fit: Fit | None = None
+    held: Held | None = None
+    doubts: tuple[Doubt, ...] = ()
+    by_fan: Mapping[float, Fit] = field(default_factory=dict)
+    fell: Throttled | None = None
+    trouble: EvenhandError | None = None
+
+
+def heat_now(wb: Workbench, tuned: Tuned, heat: LoggedHeat) -> HeatNow:
+    """What a log tells, in some tenths of a second. Bad logs raise nothing: their trouble is told in it."""
+    read = fell = None
+    try:
+        read = read_heat(wb, heat)
+        fell = read.fell()
+        found = _fitted(read.warmed, read.fan_kept)
+    except EvenhandError as trouble:
+        return HeatNow(tuned=tuned, heat=heat, read=read, fell=fell, trouble=trouble)
+    return HeatNow(
+        tuned=tuned, heat=heat, read=read, fell=fell, fit=found.fit, held=held(found.fit),
+        by_fan=found.by_fan, doubts=doubts(found.fit, fan=found.levels, wandered=found.wandered),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Fitted:
+    fit: Fit
+    levels: Levels | None = None
+    wandered: bool = False
+    by_fan: Mapping[float, Fit] = field(default_factory=dict)
+
+
+def _fitted(log: HeatLog, fan: Floats | None) -> _Fitted:
+    """The network; where the fan ran at several speeds, that of the one under load."""
+    if fan is None or not np.isfinite(fan).any():
+        return _Fitted(fit=fit_network(log))
+    speeds = _between(fan)
+    levels = fan_levels(speeds)
+    if levels is None:
+        return _Fitted(fit=fit_network(log), wandered=True)
+    if np.unique(levels).size == 1:
+        return _Fitted(fit=fit_network(log), levels=levels)
+    fits = fit_by_fan(log, levels)
+    loaded = levels[log.watts >= HIGH * load_of(log).watts]
+    likeliest = max(fits, key=lambda level: int((loaded == level).sum()))
+    by_speed = {float(np.median(speeds[levels == level])): fit for level, fit in sorted(fits.items())}
+    return _Fitted(fit=fits[likeliest], levels=levels, by_fan=by_speed)
+
+
+def _between(values: Floats) -> Floats:
+    """Readings with those that are missing as the last one before them, or the first."""
+    known = np.flatnonzero(np.isfinite(values))
+    before = np.searchsorted(known, np.arange(values.size), side="right") - 1
+    found: Floats = values[known[np.maximum(before, 0)]]
+    return found
+
+
+def heat_logs(wb: Workbench, setup: str, part: str) -> tuple[LoggedHeat, ...]:
+    """The temperature logs of a tuned part that count, the last first."""
+    return tuple(each for each in reversed(heat_store.heat_of(wb, [setup])) if each.part == part)
+
+
+def chosen_log(logs: Sequence[LoggedHeat], number: int | None, *, where: str) -> LoggedHeat:
+    """The log of this number, or the last one. Raises NotFound where there is none."""
+    found = [each for each in logs if number in (None, each.id)]
+    if found:
+        return found[0]
+    if number is None:
+        raise NotFound("no temperature log is on record", where=where, todo="bring one")
+    todo = f"name one of {', '.join(str(each.id) for each in logs)}" if logs else "bring one"
+    raise NotFound(f"there is no temperature log {number}", where=where, todo=todo)
+
+
+def heat_of_study(wb: Workbench, record: StudyOnRecord, tuned: Tuned, heat: LoggedHeat) -> HeatNow:
+    """What a log tells, worked out once for as long as nothing changes."""
+    return record.once(f"heat {heat.id}", lambda _: heat_now(wb, tuned, heat))

@@ -1,0 +1,128 @@
+"""Which columns of a log are a tuned part's: guessed by what they sit on, and as a person says it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from evenhand.desk.logs.column_questions import Question, question
+from evenhand.desk.logs.columns import LOOK_BYTES
+from evenhand.desk.logs.layouts import bound, entry_of, known_for, remembered
+from evenhand.desk.study.checking import FieldProblem
+from evenhand.errors import BadLog, nearest
+from evenhand.folders.checks import check_layout
+from evenhand.records.heat import HeatColumns
+from evenhand.records.layouts import Column, Layout, LogKind, Role
+from evenhand.store import originals
+from evenhand.store.workbench import Workbench
+from evenhand.traces.probe import probe
+
+ROLES: Mapping[str, Role] = {
+    "temperature": Role.TEMPERATURE, "watts": Role.POWER, "room": Role.TEMPERATURE, "fan": Role.FAN,
+    "clock": Role.CLOCK,
+}  # fmt: skip
+"""What each column of a temperature log has to be."""
+
+ROOMS = ("room", "ambient", "intake", "inlet")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatFile:
+    """A log that is kept: its header, what its columns are or seem to be, and its name.
+
+    `asked` says that nobody has confirmed the layout yet.
+    """
+
+    log: str
+    name: str
+    header: tuple[str, ...]
+    layout: Layout
+    asked: Question | None = None
+
+
+def look_at(wb: Workbench, log: str, *, layout: Layout | None = None) -> HeatFile:
+    """A log that is kept, as `layout` reads it, or the one that is known for its header, or a guess.
+
+    Raises BadLog where it holds no rows, or frames or scores and no sensors.
+    """
+    name = (*originals.names(wb, log), "the log")[0]
+    seen = probe(originals.beginning(wb, log, LOOK_BYTES), name=name)
+    known = layout or known_for(remembered(wb), seen, kind=LogKind.SENSORS)
+    if known is not None:
+        tied = bound(entry_of(known), seen) if layout is None else known
+        return HeatFile(log=log, name=name, header=seen.header, layout=tied)
+    asked = question(seen, name=name)
+    if asked.kind is not LogKind.SENSORS and not _sensed(asked):
+        raise BadLog(
+            f"this looks like a log of {asked.kind}, and no column of it reads a temperature", where=name,
+            todo="bring the log in which a program wrote temperatures and watts, row by row",
+        )  # fmt: skip
+    guessed = replace(asked.layout, kind=LogKind.SENSORS)
+    return HeatFile(log=log, name=name, header=seen.header, layout=guessed, asked=asked)
+
+
+def _sensed(asked: Question) -> bool:
+    return any(column.role == Role.TEMPERATURE.value for column in asked.columns)
+
+
+def guessed_columns(layout: Layout, part: str) -> dict[str, str]:
+    """The column of each kind that most likely is this part's; "" where none or several could be."""
+    found = {"room": _room(layout)}
+    for name in ("temperature", "watts", "fan", "clock"):
+        of_role = [c for c in layout.columns if c.role is ROLES[name] and c.header != found["room"]]
+        own = [c for c in of_role if _is_of(c, part)]
+        taken = own if len(own) == 1 else of_role if len(of_role) == 1 and not own else []
+        found[name] = taken[0].header if taken else ""
+    return found
+
+
+def _room(layout: Layout) -> str:
+    warm = [c for c in layout.columns if c.role is Role.TEMPERATURE]
+    rooms = [c for c in warm if any(word in f"{c.about} {c.header}".lower() for word in ROOMS)]
+    return rooms[0].header if len(rooms) == 1 and len(warm) > 1 else ""
+
+
+def _is_of(column: Column, part: str) -> bool:
+    return part.lower() in (column.about or column.header).lower()
+
+
+def said_columns(file: HeatFile, columns: HeatColumns) -> Layout:
+    """The layout by which a log is read once somebody has said which column is what."""
+    named = {getattr(columns, name): role for name, role in ROLES.items() if getattr(columns, name)}
+    guesses = {each.header: each for each in file.asked.columns} if file.asked else {}
+    kept = []
+    for column in file.layout.columns:
+        role = named.pop(column.header, column.role)
+        unit = column.unit if role is column.role else ""
+        kept.append(replace(column, role=role, unit=unit))
+    for header, role in named.items():
+        guess = guesses.get(header)
+        about = guess.about if guess else ""
+        kept.append(Column(header=header, role=role, about=about))
+    return replace(file.layout, columns=tuple(kept))
+
+
+def column_problems(
+    file: HeatFile, columns: HeatColumns, *, part: str, kinds: set[str]
+) -> Iterator[FieldProblem]:
+    """Columns that the log has not, or that are another part's. `kinds` are those of the build's parts."""
+    layout = said_columns(file, columns)
+    about = {column.header: column.about.lower() for column in layout.columns}
+    for name in ROLES:
+        header = getattr(columns, name)
+        if not header:
+            continue
+        if header not in file.header:
+            todo = nearest(header, file.header)
+            yield FieldProblem(field=name, found=f"'{header}' is no column of this log", todo=todo)
+        elif name not in ("room", "fan") and (other := _another(about[header], part, kinds)):
+            found = f"'{header}' is a column of the {other}, and this is the {part}"
+            yield FieldProblem(field=name, found=found, todo=f"choose the one of the {part}")
+    for problem in check_layout(entry_of(layout), 0):
+        yield FieldProblem(field="temperature", found=problem.found, todo=problem.todo)
+
+
+def _another(about: str, part: str, kinds: set[str]) -> str:
+    if part.lower() in about:
+        return ""
+    return next((kind for kind in sorted(kinds) if kind != part and kind.lower() in about), "")

@@ -1,0 +1,92 @@
+"""Rows of temperature logs: which logs there are, the stages of a network, the speeds of a fan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now
+from evenhand.desk.tuning.noting import tuned_part
+from evenhand.publish.dates import day_words
+from evenhand.publish.heat_words import banded, degrees, ends, time_banded
+from evenhand.publish.numbers import number, with_unit
+from evenhand.publish.tuning_words import clock_words, voltage_words
+from evenhand.records.heat import LoggedHeat
+from evenhand.records.trials import Tuned
+from evenhand.store import heat as heat_store
+from evenhand.store import originals
+from evenhand.store.workbench import Workbench
+from evenhand.tuning.bands import Band
+from evenhand.tuning.network_fit import Fit
+
+ORDER = ("quicker", "slower")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class HeatTold:
+    """The temperature logs of a part, all there ever were, and what one of those that count tells.
+
+    `names` are what their files were called, by hash; `reasons` why some were taken back, by number.
+    """
+
+    tuned: Tuned
+    logs: tuple[LoggedHeat, ...]
+    names: Mapping[str, str]
+    reasons: Mapping[int, str]
+    now: HeatNow | None = None
+
+
+def told_heat(wb: Workbench, setup: str, part: str, number: int | None) -> HeatTold:
+    """The logs of a part, and what that of this number tells, or the last. Raises NotFound."""
+    tuned = tuned_part(wb, setup, part)
+    every, reasons = heat_ever(wb, setup, part)
+    counting, now = heat_logs(wb, setup, part), None
+    if counting or number is not None:
+        now = heat_now(wb, tuned, chosen_log(counting, number, where=f"{part} of {setup}"))
+    return HeatTold(tuned=tuned, logs=every, names=log_names(wb, every), reasons=reasons, now=now)
+
+
+def heat_ever(wb: Workbench, setup: str, part: str) -> tuple[tuple[LoggedHeat, ...], dict[int, str]]:
+    """Every temperature log of a part there ever was, and why some were taken back, by their numbers."""
+    every = heat_store.heat_of(wb, [setup], ever=True)
+    return tuple(each for each in every if each.part == part), heat_store.reasons(wb)
+
+
+def log_names(wb: Workbench, logs: Iterable[LoggedHeat]) -> dict[str, str]:
+    """What the files of logs were called when they came, by their hashes."""
+    return {each.log: (*originals.names(wb, each.log), "")[0] for each in logs}
+
+
+def log_words(heat: LoggedHeat, *, offset: bool = False) -> str:
+    """What was set during a log, its room and its day, as far as it is on record."""
+    said = [clock_words(heat.clock_mhz)] if heat.clock_mhz is not None else []
+    said += [voltage_words(heat.voltage_mv, offset=offset)] if heat.voltage_mv is not None else []
+    said += [f"{name} {value}" for name, value in sorted(heat.settings.items())]
+    said += [f"room {degrees(heat.room_c, 1)}"] if heat.room_c is not None else []
+    said += [day_words(heat.at.date())] if heat.at is not None else []
+    return ", ".join(said)
+
+
+def stage_rows(fit: Fit, watts: float) -> list[tuple[str, ...]]:
+    """Each stage with its time constant, its °C/W and what these make of a power; then all of them."""
+    rows: list[tuple[str, ...]] = []
+    pairs = zip(fit.seconds_bands(), fit.c_per_w_bands(), strict=True)
+    for at, (seconds, each) in enumerate(pairs):
+        name = ORDER[at] if fit.stages > 1 else "the only one"
+        rows.append((name, time_banded(seconds), banded(each, "°C/W", 3), _warms(each, watts)))
+    if fit.stages > 1:
+        rows.append(("both", "", banded(fit.whole(), "°C/W", 3), _warms(fit.whole(), watts)))
+    return rows
+
+
+def _warms(c_per_w: Band, watts: float) -> str:
+    band = Band(value=watts * c_per_w.value, low=watts * c_per_w.low, high=watts * c_per_w.high)
+    between = ends(band, 1)
+    return degrees(band.value, 1) + (f" ({between})" if between else "")
+
+
+def fan_rows(now: HeatNow) -> list[tuple[str, ...]]:
+    """°C/W in all at each speed of the fan."""
+    return [
+        (with_unit(number(fan), "rpm"), banded(fit.whole(), "°C/W", 3)) for fan, fit in now.by_fan.items()
+    ]

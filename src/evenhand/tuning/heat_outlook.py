@@ -1,0 +1,116 @@
+"""What a network says of a room, a power and a cooler: how warm it gets, and when at which limit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from evenhand.errors import EvenhandError, NotEnoughRuns
+from evenhand.records.trials import Limit, Quantity, Tuned
+from evenhand.tuning.bands import Band, Known
+from evenhand.tuning.heat_forecast import headroom, other_cooler, steady, steady_under
+from evenhand.tuning.heat_load import load_of, rest_of
+from evenhand.tuning.network_fit import Fit
+from evenhand.tuning.onset import power_at, reached_after, room_at
+
+SAY_ROOM = "note the log again with its room; until then only its own room is told of"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatAsked:
+    """What is asked beyond the log: another room, another power, another cooler's °C/W with its doubt."""
+
+    room_c: float | None = None
+    watts: float | None = None
+    cooler_c_per_w: float | None = None
+    cooler_off: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Under:
+    """The steady state under another cooler: °C/W in all, the temperature, and what is left to the limit."""
+
+    c_per_w: Known
+    steady: Band
+    headroom: Band | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatOutlook:
+    """What a network says of one room and one power.
+
+    `room_c` is None where nobody read the log's own: `steady` is that of its room then, whatever it was.
+    Without a maker's limit there is no `headroom`, and nothing is reached. `at_limit_w` is the power and
+    `at_limit_room_c` the room that would lead to the limit; `reached_s` the time from `rest_w` until it is,
+    None where it never is. `no_room` and `no_cooler` say why what was asked is not told.
+    """
+
+    watts: float
+    rest_w: float
+    room_c: float | None
+    steady: Band
+    limit: Limit | None = None
+    headroom: Band | None = None
+    at_limit_w: Band | None = None
+    at_limit_room_c: Band | None = None
+    reached_s: Band | None = None
+    under: Under | None = None
+    no_room: EvenhandError | None = None
+    no_cooler: EvenhandError | None = None
+
+
+def outlook(fit: Fit, tuned: Tuned, asked: HeatAsked) -> HeatOutlook:
+    """What is told. Where nothing is asked: the hottest room that the part has to run in, the log's load."""
+    watts = load_of(fit.log).watts if asked.watts is None else asked.watts
+    limit, room = tuned.limit(Quantity.TEMPERATURE), _room(fit, tuned, asked)
+    known = None if room is None else Known(value=room)
+    left = headroom(fit, watts, limit, known)
+    found = HeatOutlook(
+        watts=watts, rest_w=min(rest_of(fit.log).watts, watts), room_c=room, limit=limit,
+        steady=steady(fit, watts, known), headroom=None if left is None else left.by_c,
+    )  # fmt: skip
+    if fit.log.room_c is None and asked.room_c is not None:
+        found = replace(found, no_room=_unread())
+    if known is not None and limit is not None and fit.c_per_w.sum() > 0:
+        found = _to_limit(found, fit, known, limit.most)
+    return found if asked.cooler_c_per_w is None else _cooled(found, fit, asked)
+
+
+def _room(fit: Fit, tuned: Tuned, asked: HeatAsked) -> float | None:
+    """The room that is told of; None where the log's own is not on record."""
+    if fit.log.room_c is None:
+        return None
+    wanted = tuned.hottest_room_c if asked.room_c is None else asked.room_c
+    return float(np.median(fit.log.room_c)) if wanted is None else wanted
+
+
+def _unread() -> NotEnoughRuns:
+    return NotEnoughRuns("the room of the log is not on record", todo=SAY_ROOM)
+
+
+def _to_limit(found: HeatOutlook, fit: Fit, room: Known, limit_c: float) -> HeatOutlook:
+    return replace(
+        found, at_limit_w=power_at(fit, limit_c, room), at_limit_room_c=room_at(fit, limit_c, found.watts),
+        reached_s=reached_after(fit, limit_c, found.watts, room, from_w=found.rest_w),
+    )  # fmt: skip
+
+
+def _cooled(found: HeatOutlook, fit: Fit, asked: HeatAsked) -> HeatOutlook:
+    """The same with what another cooler does, or why that is not told."""
+    if found.room_c is None:
+        return replace(found, no_cooler=_unread())
+    own = Known(value=asked.cooler_c_per_w or 0.0, sd=asked.cooler_off)
+    try:
+        whole = other_cooler(fit, own)
+    except NotEnoughRuns as refused:
+        return replace(found, no_cooler=refused)
+    at = steady_under(whole, found.watts, Known(value=found.room_c))
+    return replace(found, under=Under(c_per_w=whole, steady=at, headroom=below(found.limit, at)))
+
+
+def below(limit: Limit | None, at: Band) -> Band | None:
+    """How far a temperature stays below a limit, in °C; None without one."""
+    if limit is None:
+        return None
+    return Band(value=limit.most - at.value, low=limit.most - at.high, high=limit.most - at.low)

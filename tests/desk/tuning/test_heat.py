@@ -1,0 +1,187 @@
+"""What a temperature log tells of a part, and what it says instead where it cannot tell."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from tests.desk.conftest import Bring
+from tests.desk.small_folder import Folder
+from tests.desk.tuning.small_chip import lay_limit, lay_part
+from tests.desk.tuning.warm_log import brought, rows, written
+from tests.tuning.heated import CASE, COOLER, ROOM, log_of
+
+from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now
+from evenhand.desk.tuning.heat_answers import told_answer
+from evenhand.desk.tuning.heat_rows import told_heat
+from evenhand.desk.tuning.heat_scene import heat_foot, heat_scene
+from evenhand.desk.tuning.noting import tuned_part
+from evenhand.errors import BadLog, NotFound
+from evenhand.store.workbench import Workbench
+from evenhand.tuning.heat_doubts import Doubt
+from evenhand.tuning.heat_outlook import HeatAsked, outlook
+
+N = log_of(COOLER, CASE).time_s.size
+NONE = np.full(N, np.nan)
+
+
+@pytest.fixture
+def bench(bring: Bring, folder: Folder) -> Workbench:
+    wb = bring(folder)
+    lay_part(wb)
+    lay_limit(wb, quantity="temperature", most=95.0)
+    return wb
+
+
+def told(wb: Workbench, data: bytes | None = None, **given: object) -> HeatNow:
+    made = brought(wb, written(rows()) if data is None else data, **given)
+    return heat_now(wb, tuned_part(wb, "wren", "processor"), made.heat)
+
+
+def test_a_log_tells_its_two_stages_and_where_the_part_settles(bench: Workbench) -> None:
+    now = told(bench)
+    assert now.fit is not None
+    assert now.doubts == (Doubt.NOT_HELD,), "27 minutes of load are less than three times 700 s"
+    assert now.fit.seconds == pytest.approx([COOLER.seconds, CASE.seconds], rel=0.05)
+    assert now.fit.c_per_w == pytest.approx([COOLER.c_per_w, CASE.c_per_w], rel=0.05)
+    found = outlook(now.fit, now.tuned, HeatAsked())
+    assert (found.room_c, found.watts) == (24.0, 200.0), "the hottest room it has to run in, the log's load"
+    assert found.steady.value == pytest.approx(24.0 + 200.0 * 0.37, abs=1.0)
+
+
+def test_a_column_of_the_room_and_one_value_tell_the_same(bench: Workbench) -> None:
+    by_column, by_value = told(bench), told(bench, room="", room_c=ROOM)
+    assert by_column.fit is not None
+    assert by_value.fit is not None
+    assert by_value.fit.c_per_w == pytest.approx(by_column.fit.c_per_w)
+
+
+def test_without_a_room_only_the_log_s_own_is_told_of(bench: Workbench) -> None:
+    now = told(bench, room="")
+    assert now.fit is not None
+    assert Doubt.ROOM_UNKNOWN in now.doubts
+    found = outlook(now.fit, now.tuned, HeatAsked(room_c=35.0, cooler_c_per_w=0.1))
+    assert found.room_c is None
+    assert found.no_room is not None
+    assert found.no_cooler is not None
+    assert found.at_limit_w is None
+
+
+def test_without_watts_readings_are_shown_and_no_network(bench: Workbench) -> None:
+    now = told(bench, watts="")
+    assert now.fit is None
+    assert isinstance(now.trouble, BadLog)
+    assert "no column says what the part drew" in str(now.trouble)
+    scene = heat_scene(now)
+    assert scene is not None
+    assert np.isnan(scene.model_c).all()
+
+
+def test_watts_that_are_missing_throughout_are_told(bench: Workbench) -> None:
+    now = told(bench, written(rows(watts=NONE)), watts="processor [W]")
+    assert now.fit is None
+    assert "no row says what the part drew" in str(now.trouble)
+
+
+def test_a_gap_is_doubted_and_not_filled(bench: Workbench) -> None:
+    lines = rows()
+    now = told(bench, written(lines[:600] + lines[700:]))
+    assert now.fit is not None
+    assert Doubt.GAP_CARRIED in now.doubts
+    scene = heat_scene(now)
+    assert scene is not None
+    assert scene.times_s.size == N - 100
+
+
+def test_times_that_fall_are_refused_with_their_row(bench: Workbench) -> None:
+    lines = rows()
+    lines[300], lines[301] = lines[301], lines[300]
+    now = told(bench, written(lines))
+    assert now.fit is None
+    assert "row 302" in str(now.trouble)
+
+
+def test_rows_that_repeat_a_time_are_left_out(bench: Workbench) -> None:
+    lines = rows()
+    now = told(bench, written([*lines[:500], lines[499], *lines[500:]]))
+    assert now.read is not None
+    assert now.read.twice == 1
+    assert now.fit is not None
+
+
+def test_only_the_seconds_that_are_named_count(bench: Workbench) -> None:
+    now = told(bench, from_s=600.0, to_s=2400.0)
+    assert now.read is not None
+    assert now.read.time_s[-1] == 1800.0
+    nowhere = told(bench, from_s=9e5)
+    assert "no row lies in the seconds" in str(nowhere.trouble)
+
+
+def test_a_log_that_is_too_short_says_what_to_record(bench: Workbench) -> None:
+    now = told(bench, written(rows()[:20]))
+    assert now.fit is None
+    assert "record ten minutes and more" in str(now.trouble)
+
+
+def test_a_temperature_of_another_part_is_doubted(bench: Workbench) -> None:
+    wandering = 45 + 5 * np.sin(np.arange(N) / 40)
+    now = told(bench, written(rows(other=wandering)), temperature="graphics [°C]")
+    assert Doubt.UNRELATED in now.doubts
+
+
+def test_a_fan_of_two_speeds_has_a_network_at_each(bench: Workbench) -> None:
+    fan = np.where(np.arange(N) < N * 0.7, 1800.0, 900.0)
+    now = told(bench, written(rows(fan=fan)))
+    assert Doubt.FAN_CHANGED in now.doubts
+    assert list(now.by_fan) == [900.0, 1800.0]
+    assert now.fit is now.by_fan[1800.0], "the load ran at that speed"
+
+
+def test_a_fan_that_wanders_is_doubted(bench: Workbench) -> None:
+    now = told(bench, written(rows(fan=np.linspace(800.0, 2000.0, N))))
+    assert Doubt.FAN_WANDERED in now.doubts
+
+
+def test_a_clock_that_falls_under_load_is_found_with_how_warm_the_part_was(
+    bring: Bring, folder: Folder
+) -> None:
+    wb = bring(folder)
+    lay_part(wb)
+    clock = np.full(N, 4500.0)
+    clock[int(0.3 * N) : int(0.5 * N)] = 3900.0
+    now = told(wb, written(rows(clock=clock)))
+    assert now.fell is not None
+    assert now.fell.fall.from_mhz == pytest.approx(4500.0, rel=0.01)
+    assert now.fell.fall.to_mhz == pytest.approx(3900.0, rel=0.01)
+    assert now.fell.temperature_c == pytest.approx(84.0, abs=8.0)
+    assert now.fell.watts == pytest.approx(200.0)
+
+
+def test_without_a_limit_nothing_is_said_of_what_is_left(bring: Bring, folder: Folder) -> None:
+    wb = bring(folder)
+    lay_part(wb)
+    now = told(wb)
+    assert now.fit is not None
+    found = outlook(now.fit, now.tuned, HeatAsked())
+    assert (found.limit, found.headroom, found.at_limit_w, found.reached_s) == (None, None, None, None)
+
+
+def test_programs_are_told_every_log_and_what_the_one_asked_for_tells(bench: Workbench) -> None:
+    first, second = brought(bench).heat, brought(bench, to_s=3000.0).heat
+    answer = told_answer(told_heat(bench, "wren", "processor", None), HeatAsked(watts=300.0))
+    assert [each["id"] for each in answer["logs"]] == [first.id, second.id]
+    heat = answer["heat"]
+    assert heat["log"] == second.id
+    assert heat["outlook"]["watts"] == 300.0
+    assert heat["outlook"]["headroom_c"]["value"] < 0
+    assert len(heat["stages"]) == 2
+    with pytest.raises(NotFound):
+        chosen_log(heat_logs(bench, "wren", "processor"), 99, where="here")
+
+
+def test_a_card_says_what_was_set_and_opens_its_foot_with_the_first_doubt(bench: Workbench) -> None:
+    now = told(bench, clock_mhz=4650.0, voltage_mv=1240.0, to_s=1500.0, room="")
+    assert "4,650\u00a0MHz" in heat_foot(now)[0]
+    scene = heat_scene(now, settles=True)
+    assert scene is not None
+    assert scene.doubted.startswith("To be doubted: the room's temperature is not on record; and ")
+    assert heat_scene(now) is not None, "a page tells every doubt beside it"
