@@ -12,6 +12,7 @@ from __future__ import annotations
 import argparse
 import math
 import os
+from collections import Counter
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
@@ -21,9 +22,9 @@ import numpy as np
 from rich.console import Console
 
 from evenhand.records.trials import Limit, Outcome, Quantity, Trial
-from evenhand.tuning.advice import Advice, Goal, Withheld
-from evenhand.tuning.edge import EDGE_RATE
-from evenhand.tuning.planning import NextTrial, standing, tried_points, walk_trial
+from evenhand.tuning.advice import Advice, Goal, Withheld, advise
+from evenhand.tuning.edge import EDGE_RATE, Beliefs, learn
+from evenhand.tuning.planning import UPWARD, NextTrial, Standing, standing, tried_points, walk_trial
 from evenhand.tuning.walk import Map, Purpose
 
 ROOM_C, HOTTEST_C = 24.0, 30.0
@@ -34,7 +35,7 @@ LIMIT = Limit(
 MOST_TRIALS = 120
 COLUMNS = (
     "e-fold, mV", "slope, mV/MHz", "never cured, /h", "advised", "of these meet 1e-3/h", "to spare, mV",
-    "trials", "failures", "hours before confirming", "hours in all",
+    "were the e-fold known, mV", "trials", "failures", "hours before confirming", "hours in all", "no advice",
 )  # fmt: skip
 
 
@@ -82,9 +83,14 @@ class Chip:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tuned:
-    """How tuning a part came out: what it had to spare (None without advice), and what it took."""
+    """How tuning a part came out: what it had to spare (None without advice), and what it took.
+
+    `spare_if_known_mv` is what the same trials leave to spare to somebody who knows the e-fold beforehand: no
+    plan that is given as many trials gets below that.
+    """
 
     spare_mv: float | None
+    spare_if_known_mv: float | None
     withheld: Withheld | None
     trials: int
     failures: int
@@ -102,25 +108,44 @@ def made(world: World, rng: np.random.Generator) -> Chip:
 
 def tune(chip: Chip, rng: np.random.Generator) -> Tuned:
     """Tunes a part as the plan says, until the plan is done."""
-    stock = 5.0 * math.ceil((chip.edge_mv + rng.uniform(30, 60)) / 5)
-    volts = tuple(np.arange(800.0, LIMIT.most + 1, 5.0))
-    grid = Map(
-        clocks_mhz=tuple(5000.0 + 50 * i for i in range(chip.world.clocks)), voltages_mv=volts,
-        start=(0, volts.index(stock)),
-    )  # fmt: skip
+    grid = map_for(chip, rng)
     trials: list[Trial] = []
-    while (walked := walk_trial(grid, tried_points(grid, trials))) is not None:
-        trials.append(tried(chip, walked, rng))
+    while (asked := next_trial(grid, trials)) is not None and len(trials) < MOST_TRIALS:
+        trials.append(tried(chip, asked, rng))
     told = standing(grid, trials, GOAL, LIMIT, ROOM_C)
-    while told.next is not None and len(trials) < MOST_TRIALS:
-        trials.append(tried(chip, told.next, rng))
-        told = standing(grid, trials, GOAL, LIMIT, ROOM_C)
     before = [trial for trial in trials if trial.note != Purpose.CONFIRM]
     return Tuned(
-        spare_mv=spare(chip, told.advice), withheld=told.advice.withheld if told.advice else None,
+        spare_mv=spare(chip, told.advice), spare_if_known_mv=spare(chip, knowing(chip, told)),
+        withheld=told.advice.withheld if told.advice else None,
         trials=len(trials), failures=sum(trial.outcome.failed for trial in trials),
         hours=sum(trial.hours for trial in trials), hours_before_confirming=sum(t.hours for t in before),
     )  # fmt: skip
+
+
+def knowing(chip: Chip, told: Standing) -> Advice | None:
+    """The advice to somebody who knows the part's e-fold, from the same trials and for the same clock."""
+    if told.evidence is None or told.advice is None or told.advice.withheld is not None:
+        return None
+    edge = learn(told.evidence, Beliefs(spread_mv=chip.world.e_fold_mv, spread_sd=0.001))
+    return advise(edge, told.evidence, told.advice.clock_mhz, GOAL, LIMIT)
+
+
+def map_for(chip: Chip, rng: np.random.Generator) -> Map:
+    """The part's map, from a stock that lies 30 to 60 mV above its edge."""
+    stock = 5.0 * math.ceil((chip.edge_mv + rng.uniform(30, 60)) / 5)
+    volts = tuple(np.arange(800.0, LIMIT.most + 1, 5.0))
+    return Map(
+        clocks_mhz=tuple(5000.0 + 50 * i for i in range(chip.world.clocks)), voltages_mv=volts,
+        start=(0, volts.index(stock)),
+    )  # fmt: skip
+
+
+def next_trial(grid: Map, trials: list[Trial]) -> NextTrial | None:
+    """What the plan asks for next. Downward the walk decides alone: the model need not be asked."""
+    walked = walk_trial(grid, tried_points(grid, trials))
+    if walked is not None and (walked.purpose not in UPWARD or not trials):
+        return walked
+    return standing(grid, trials, GOAL, LIMIT, ROOM_C).next
 
 
 def spare(chip: Chip, advice: Advice | None) -> float | None:
@@ -154,13 +179,17 @@ def row(world: World, found: list[Tuned]) -> str:
     """A line of the table."""
     advised = [each.spare_mv for each in found if each.spare_mv is not None]
     met = sum(spare >= 0 for spare in advised)
-    spare_mean = f"{np.mean(advised):+.1f}" if advised and not world.uncured else "–"
+    known = [each.spare_if_known_mv for each in found if each.spare_if_known_mv is not None]
+    means = [f"{np.mean(some):+.1f}" if some and not world.uncured else "–" for some in (advised, known)]
+    why = Counter(each.withheld.value for each in found if each.withheld)
     return (
         f"| {world.e_fold_mv:g} | {world.slope:g} | {world.uncured:g} | {len(advised)} of {len(found)} | "
-        f"{met / max(len(advised), 1):.1%} | {spare_mean} | {np.mean([each.trials for each in found]):.1f} | "
+        f"{met / max(len(advised), 1):.1%} | {' | '.join(means)} | "
+        f"{np.mean([each.trials for each in found]):.1f} | "
         f"{np.mean([each.failures for each in found]):.1f} | "
         f"{np.mean([each.hours_before_confirming for each in found]):.1f} | "
-        f"{np.mean([each.hours for each in found]):.1f} |"
+        f"{np.mean([each.hours for each in found]):.1f} | "
+        f"{', '.join(f'{count}: {reason}' for reason, count in why.most_common()) or '–'} |"
     )
 
 
@@ -181,7 +210,7 @@ def main() -> None:
     parser.add_argument("--processes", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--rows", type=int, nargs="*", default=range(len(WORLDS)), help="which, from 0")
     asked = parser.parse_args()
-    out = Console(width=200, highlight=False)
+    out = Console(width=400, highlight=False)
     out.print("| " + " | ".join(COLUMNS) + " |")
     out.print("|---" * len(COLUMNS) + "|")
     for line in rows(tuple(WORLDS[i] for i in asked.rows), asked.chips, asked.processes):

@@ -11,8 +11,8 @@ from validation.chips import GOAL, LIMIT, ROOM_C, World, made, tune
 
 from evenhand.records.trials import Outcome, Trial
 from evenhand.tuning.advice import Withheld
-from evenhand.tuning.planning import CONFIRM_HOURS, Standing, standing
-from evenhand.tuning.soaking import prospect, telling_point
+from evenhand.tuning.planning import CONFIRM_HOURS, Standing, standing, tried_points, walk_trial
+from evenhand.tuning.soaking import prospect
 from evenhand.tuning.walk import Map, Purpose
 
 GRID = Map(
@@ -125,11 +125,33 @@ def test_where_every_clock_fails_above_what_held_no_soak_is_planned() -> None:
     assert told([*WALKED, *odd]).next is None
 
 
+def test_a_soak_that_fails_late_sends_nobody_up_again_and_one_that_fails_at_once_does() -> None:
+    late, early = (trial(1030.0, hours, Outcome.CRASH, 5050) for hours in (0.6, 0.05))
+    assert walk_trial(GRID, tried_points(GRID, [*WALKED, late])) is None
+    top = [each for each in WALKED if (each.clock_mhz, each.voltage_mv) != (5050.0, 1025.0)]
+    raised = walk_trial(GRID, tried_points(GRID, [*top, trial(1025.0, 1 / 6, clock=5050), early]))
+    assert raised is not None
+    assert (raised.purpose, raised.voltage_mv) == (Purpose.RAISE, 1035.0)
+
+
+def test_stock_has_to_hold_however_long_it_is_tried() -> None:
+    late = trial(1050.0, 6.0, Outcome.CRASH)
+    assert tried_points(GRID, [*WALKED, late])[GRID.start] is False
+    assert tried_points(GRID, WALKED)[GRID.start] is True
+
+
+@pytest.mark.parametrize(("errors", "hours", "holds"), [(1, 1.0, True), (12, 1.0, False), (1, 1 / 6, False)])
+def test_errors_that_were_counted_are_taken_to_have_come_evenly(
+    errors: int, hours: float, holds: bool
+) -> None:
+    counted = replace(trial(1030.0, hours), errors=errors)
+    assert tried_points(GRID, [counted]) == {(0, 16): holds}
+
+
 def test_a_soak_is_worth_what_it_changes_whichever_way_it_ends() -> None:
     now = told(WALKED)
     assert now.edge is not None
-    voltage = telling_point(now.edge, 5050, ROOM_C, 5.0)
-    found = prospect(now.edge, voltage, 5050, ROOM_C, 1.0, GOAL)
+    found = prospect(now.edge, 1035.0, 5050, ROOM_C, 1.0, GOAL)
     assert 0 < found.holds < 1
     assert found.if_held_mv < found.now_mv < found.if_failed_mv
 

@@ -1,25 +1,33 @@
-"""The next trial of a part: a walk along its edge, hours where they tell most, hours at what is advised."""
+"""The next trial of a part: a walk along its edge, trials that tell most, hours at what is advised."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from evenhand.records.trials import Limit, Trial
 from evenhand.tuning.advice import Advice, Goal, Withheld, advise
-from evenhand.tuning.claims import claim
+from evenhand.tuning.claims import Claim, claim
 from evenhand.tuning.edge import Edge, learn
 from evenhand.tuning.evidence import Evidence, evidence_of
-from evenhand.tuning.soaking import telling_point
+from evenhand.tuning.telling import telling_trial
 from evenhand.tuning.walk import Map, Point, Purpose, lowest_held, next_point
 
 WALK_HOURS = 1 / 6
 """A trial of the walk: ten minutes, in which a part at its edge fails once on average."""
 
-SOAK_HOURS = 1.0
-MOST_SOAKS = 18
-ENOUGH_RESERVE_MV = 25.0
-"""A reserve no larger than this is not worth further hours: it costs some watts."""
+LEAST_HELD = 0.99 * WALK_HOURS  # clocks of two machines may differ a little
+
+LEAST_WORTH = 0.3
+"""A trial that takes less than so many mV an hour off the doubt is not worth it: they cost some watts."""
+
+MOST_TRIALS, MOST_HOURS = 30, 30.0
+"""After so many trials or hours since the walk it is enough."""
+
+UPWARD = frozenset({Purpose.RAISE, Purpose.HIGHER_CLOCK})
+"""Steps of the walk that ask for more voltage: none is raised for failures that it seems not to cure."""
 
 MOST_AT_ONCE_HOURS = 8.0
 CONFIRM_HOURS = 24.0
@@ -66,10 +74,10 @@ def standing(grid: Map, trials: Sequence[Trial], goal: Goal, limit: Limit | None
     evidence = evidence_of(trials, room_c=room_c)
     edge = learn(evidence)
     advice = _wanted(grid, tried, edge, evidence, goal, limit)
-    if found is not None and found.purpose is Purpose.RAISE and advice.withheld is Withheld.NOT_CURED:
+    if found is not None and found.purpose in UPWARD and advice.withheld is Withheld.NOT_CURED:
         found = None
     if found is None and limit is not None:
-        found = _soak(grid, trials, edge, advice, room_c)
+        found = _further(grid, trials, edge, advice, room_c)
     return Standing(tried=tried, evidence=evidence, edge=edge, advice=advice, next=found)
 
 
@@ -84,16 +92,43 @@ def _wanted(
 
 
 def tried_points(grid: Map, trials: Sequence[Trial]) -> dict[Point, bool]:
-    """Which points of the map held for a trial of the walk (True), and which failed in any trial."""
-    hours: dict[Point, float] = {}
-    failed: set[Point] = set()
+    """Which points of the map held for a trial of the walk (True), and which failed within one.
+
+    The walk asks whether a point holds for ten minutes: where a soak fails later, that is the edge's matter
+    and sends nobody up again. Stock has to hold for however long it was tried.
+    """
+    *_, tried = {}, *_one_by_one(grid, trials)
+    return tried
+
+
+def _one_by_one(grid: Map, trials: Sequence[Trial]) -> Iterator[dict[Point, bool]]:
+    """Which points held and which failed after each trial; the same mapping, as it grows."""
+    hours: dict[Point, float] = defaultdict(float)
+    tried: dict[Point, bool] = {}
     for trial in trials:
         point = nearest(grid, trial.clock_mhz, trial.voltage_mv)
-        hours[point] = hours.get(point, 0.0) + trial.hours
-        if trial.outcome.failed or trial.errors:
-            failed.add(point)
-    held = [point for point, each in hours.items() if each >= 0.99 * WALK_HOURS]
-    return {**dict.fromkeys(held, True), **dict.fromkeys(failed, False)}
+        until = _first_failure_h(trial)
+        hours[point] += trial.hours
+        if until < LEAST_HELD or (point == grid.start and until < math.inf):
+            tried[point] = False
+        elif hours[point] >= LEAST_HELD:
+            tried.setdefault(point, True)
+        yield tried
+
+
+def _first_failure_h(trial: Trial) -> float:
+    """When a trial first failed; counted errors are taken to have come evenly. Infinite where it held."""
+    if trial.errors:
+        return trial.hours / (trial.errors + 1)
+    return trial.hours if trial.outcome.failed else math.inf
+
+
+def _after_walk(grid: Map, trials: Sequence[Trial]) -> Sequence[Trial]:
+    """The trials that were made once the walk was done."""
+    for number, tried in enumerate(_one_by_one(grid, trials), start=1):
+        if next_point(grid, tried) is None:
+            return trials[number:]
+    return ()
 
 
 def nearest(grid: Map, clock_mhz: float, voltage_mv: float) -> Point:
@@ -120,26 +155,41 @@ def walk_trial(grid: Map, tried: Mapping[Point, bool]) -> NextTrial | None:
     )  # fmt: skip
 
 
-def _soak(grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float) -> NextTrial | None:
-    """Hours where they tell most, until the reserve is small; then at the advised voltage."""
+def _further(
+    grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float
+) -> NextTrial | None:
+    """The trial that tells most, as long as one is worth its hours; then hours at the advised voltage."""
     clocks = clocks_held(grid, tried_points(grid, trials))
-    if advice.withheld in _HOPELESS or advice.needed_mv is None or not clocks:
+    if advice.withheld in _HOPELESS or not clocks:
         return None
-    soaks = [trial for trial in trials if _planned(trial) >= 0.9 * SOAK_HOURS]
-    if advice.needed_mv[1] - advice.needed_mv[0] > ENOUGH_RESERVE_MV and len(soaks) < MOST_SOAKS:
-        clock = clocks[len(soaks) % len(clocks)]
-        voltage = telling_point(edge, clock, room_c, advice.goal.step_mv)
-        if voltage <= grid.voltages_mv[-1]:
-            return NextTrial(clock_mhz=clock, voltage_mv=voltage, hours=SOAK_HOURS, purpose=Purpose.TELLING)
-    return _confirm(trials, advice)
+    found = None
+    if not _there(trials, advice).hours and _may_go_on(_after_walk(grid, trials)):
+        volts = {clock: _may_be_set(grid, trials, clock) for clock in clocks}
+        found = telling_trial(edge, advice.goal, advice.clock_mhz, volts, room_c)
+    if found is None or found.worth < LEAST_WORTH:
+        return _confirm(trials, advice)
+    return NextTrial(
+        clock_mhz=found.clock_mhz, voltage_mv=found.voltage_mv, hours=found.hours, purpose=Purpose.TELLING
+    )
+
+
+def _may_go_on(trials: Sequence[Trial]) -> bool:
+    """Whether there are trials and hours left, after those that were made since the walk."""
+    return len(trials) < MOST_TRIALS and sum(trial.hours for trial in trials) < MOST_HOURS
+
+
+def _may_be_set(grid: Map, trials: Sequence[Trial], clock_mhz: float) -> list[float]:
+    """The voltages of the map that may be set at a clock: down to one step below the lowest tried there."""
+    lowest = min((trial.voltage_mv for trial in trials if trial.clock_mhz == clock_mhz), default=math.inf)
+    below = max((volts for volts in grid.voltages_mv if volts < lowest), default=lowest)
+    return [volts for volts in grid.voltages_mv if volts >= below]
 
 
 def _confirm(trials: Sequence[Trial], advice: Advice) -> NextTrial | None:
     """Hours at the advised voltage, until a day without a failure stands there."""
     if advice.voltage_mv is None:
         return None
-    point = (advice.clock_mhz, advice.voltage_mv)
-    there = claim([trial for trial in trials if (trial.clock_mhz, trial.voltage_mv) == point])
+    there = _there(trials, advice)
     if there.failures or there.hours >= CONFIRM_HOURS:
         return None
     return NextTrial(
@@ -148,8 +198,10 @@ def _confirm(trials: Sequence[Trial], advice: Advice) -> NextTrial | None:
     )  # fmt: skip
 
 
-def _planned(trial: Trial) -> float:
-    return trial.hours if trial.planned_h is None else trial.planned_h
+def _there(trials: Sequence[Trial], advice: Advice) -> Claim:
+    """What the hours at the advised voltage claim."""
+    point = (advice.clock_mhz, advice.voltage_mv)
+    return claim([trial for trial in trials if (trial.clock_mhz, trial.voltage_mv) == point])
 
 
 _HOPELESS = frozenset({Withheld.NOT_CURED, Withheld.NEVER_HELD, Withheld.NEVER_FAILED})

@@ -41,13 +41,3 @@ def prospect(
         hours=hours, holds=float(edge.weights @ held), now_mv=needed(1.0),
         if_held_mv=needed(held), if_failed_mv=needed(failed),
     )  # fmt: skip
-
-
-def telling_point(edge: Edge, clock_mhz: float, room_c: float, step_mv: float) -> float:
-    """The voltage at which an hour tells most of how fast failures become fewer: two e-folds above the edge.
-
-    A failure at x above the edge tells x²/s⁴ of s, and 6·exp(−x/s) of them come in an hour: most at x = 2s.
-    """
-    (middle,) = edge.edge_mv(clock_mhz, room_c, 0.5)
-    (spread,) = edge.spread_mv_at(0.5)
-    return float(np.ceil(round((middle + 2 * spread) / step_mv, 6)) * step_mv)

@@ -28,7 +28,7 @@ class Purpose(StrEnum):
     HIGHER_CLOCK = "the next clock, where its edge is expected"
     RAISE = "further up, since this clock failed below"
     DEEPER = "below the edge once more, to see how fast failures become more"
-    TELLING = "where an hour tells most of how large a reserve has to be"
+    TELLING = "it tells most of how large a reserve has to be"
     CONFIRM = "the advised voltage itself, so that hours stand behind it"
 
 
@@ -104,7 +104,8 @@ def _at_clock(grid: Map, tried: Mapping[Point, bool], clock: int) -> Next | None
         assert failed is not None
         if failed == top:
             return None
-        rise = 2 ** (sum(not held for held in here.values()) - 1)
+        highest = max((v for v, held in here.items() if held), default=-1)
+        rise = 2 ** (sum(v > highest for v in here) - 1)
         return Next(point=(clock, min(failed + rise, top)), purpose=Purpose.RAISE)
     if lowest > _floor(tried, clock) and lowest - 1 not in here:
         return Next(point=(clock, lowest - 1), purpose=Purpose.LOWER)

@@ -13,9 +13,13 @@ from evenhand.tuning.claims import Claim, claim
 from evenhand.tuning.doubts import Doubt, doubts_of
 from evenhand.tuning.evidence import failures_of
 from evenhand.tuning.mapping import map_of, no_map, own_limit, within
-from evenhand.tuning.planning import SOAK_HOURS, NextTrial, Standing, clocks_held, standing
-from evenhand.tuning.soaking import Prospect, prospect, telling_point
+from evenhand.tuning.planning import NextTrial, Standing, clocks_held, standing
+from evenhand.tuning.soaking import Prospect, prospect
+from evenhand.tuning.telling import telling_trial
 from evenhand.tuning.walk import Map, against_order
+
+SOAK_HOURS = 1.0
+"""So many hours more are told of, whether or not they come next."""
 
 USUAL_ROOM_C = 24.0
 """What a room is taken for that nobody ever read."""
@@ -149,8 +153,10 @@ def _outlooks(grid: Map, plan: Standing, goal: Goal, room: float) -> tuple[Outlo
     """What an hour where it tells most would change for the wanted clock, and what the next trial would."""
     if plan.edge is None or plan.advice is None or plan.advice.withheld is not None:
         return ()
-    clock = plan.advice.clock_mhz
-    asked = [(clock, telling_point(plan.edge, clock, room, goal.step_mv), SOAK_HOURS)]
+    wanted = plan.advice.clock_mhz
+    volts = {wanted: grid.voltages_mv}
+    hour = telling_trial(plan.edge, goal, wanted, volts, room, lengths_h=(SOAK_HOURS,))
+    asked = [] if hour is None else [(hour.clock_mhz, hour.voltage_mv, hour.hours)]
     if plan.next is not None:
         asked.append((plan.next.clock_mhz, plan.next.voltage_mv, plan.next.hours))
     return tuple(
@@ -158,7 +164,6 @@ def _outlooks(grid: Map, plan: Standing, goal: Goal, room: float) -> tuple[Outlo
             clock_mhz=mhz, voltage_mv=volts, prospect=prospect(plan.edge, volts, mhz, room, hours, goal)
         )
         for mhz, volts, hours in dict.fromkeys(asked)
-        if volts <= grid.voltages_mv[-1]
     )  # fmt: skip
 
 
