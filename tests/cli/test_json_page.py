@@ -15,6 +15,7 @@ from tests.cli.json_page import SECTIONS, explained, shown
 from tests.cli.test_verdict_command import with_a_third
 from tests.desk.money.small_market import lay_market
 from tests.desk.small_folder import NOW, Folder, small_folder, weighed
+from tests.desk.tuning.tuned_pair import measured, pair
 from tests.desk.tuning.warm_log import LOG
 from tests.images.drawn import png
 
@@ -82,10 +83,16 @@ def answers(evenhand: Command, folder: Folder, tmp_path: Path) -> Answers:
     ask_about_parts(evenhand, ask, folder.write(tmp_path / "study"))
     ask_about_money(evenhand, ask, tmp_path)
     ask("export", "export", "quay", tmp_path / "out")
+    ask_last(evenhand, ask, tmp_path)
+    return said
+
+
+def ask_last(evenhand: Command, ask: Callable[..., None], tmp_path: Path) -> None:
     ask("backup", "backup", tmp_path / "copy.evenhand")
     ask("check", "check")
     ask("error", "compare", "quai")
-    return said
+    evenhand("import", measured(pair()).write(tmp_path / "tuned"))
+    ask("gain", "gain", "mole", "tuned")
 
 
 def ask_about_photos(ask: Callable[..., None], photo: Path) -> None:
@@ -283,7 +290,7 @@ def parts_of_causes(told: Any) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
 BY_NAME = (
     "import", "columns", "studies", "runs", "photos", "photo-add", "photo-remove", "compare", "causes",
     "verdict", "audience", "price", "prices", "sound", "offer", "offers", "rate", "rates",
-    "tuned", "trial", "trials", "tuning", "watts", "heat",
+    "tuned", "trial", "trials", "tuning", "watts", "heat", "gain",
     "parts", "told", "part", "fit", "money", "assume", "better", "paths",
     "editions", "moved", "due", "ask", "bundle", "verify", "article", "texts", "report", "disclose",
     "disclosures", "results", "history", "learned", "plan", "show-names", "put-away", "bring-back",
@@ -360,6 +367,10 @@ def parts_of_tuning(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, A
     yield "A law of watts", [meter["law"] for meter in meters]
     yield "Watts at a point", [point for meter in meters for point in meter["at"]]
     yield "The most work for a joule", [meter["most_per_joule"] for meter in meters]
+    gain = answers["gain"]
+    yield "A gain by test", gain["tests"]
+    yield "Watts of a tuned setup", [gain["watts"]]
+    yield "Decibels and kelvins of a tuned setup", gain["gaps"]
     yield "An outlook", [outlook for each in series for outlook in each["outlooks"]]
     heat = answers["heat"]
     yield "A temperature log", heat["logs"]

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from tests.cli.conftest import Command
+from tests.desk.tuning.tuned_pair import measured, pair
 
 STOCK = (
     "tuned", "wren", "processor", "--clock", "4400", "--voltage", "1175", "--clock-step", "50",
@@ -117,3 +120,22 @@ def test_a_load_that_was_never_tried_is_told(stocked: Command) -> None:
     stocked(*STOCK, *LIMIT)
     stocked(*TRIAL, "--hours", "0.17")
     assert "did you mean 'integers'" in stocked("tuning", "wren", "--load", "integer").err
+
+
+def test_without_runs_at_stock_it_says_which_would_tell_whether_it_was_worth_it(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    said = stocked("gain", "quay", "wren")
+    assert said.code == 0
+    assert "no other setup of Wren has runs" in said.out
+    assert "What would tell" in said.out
+    assert "can end its warranty" in said.out
+    assert stocked("gain", "quay", "wran").code == 2
+
+
+def test_what_tuning_gained_is_told_test_by_test_with_what_it_costs(stocked: Command, tmp_path: Path) -> None:
+    stocked("import", measured(pair()).write(tmp_path / "tuned"))
+    said = stocked("gain", "mole", "tuned").out.replace("\u00a0", " ")
+    assert said.startswith("Tuning Tern buys 5.9 %"), "no part of it is noted as tuned"
+    assert "Mild tune is ahead of Stock in Quay by" in said
+    assert "for each 1 % of clock" in said
+    assert "At the wall it draws 24.0 W" in said

@@ -14,12 +14,13 @@ from tests.conftest import NOW
 from tests.desk.small_folder import small_folder
 from tests.desk.tuning.small_chip import LIMIT, TRIAL, TUNED, lay_part, tried, walked
 from tests.desk.tuning.test_watts import with_watts
+from tests.desk.tuning.tuned_pair import PART, measured, pair
 from tests.web.conftest import client_of, serving
 from tests.web.looking import sound
 
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
-from evenhand.desk.tuning.noting import tuned_part
+from evenhand.desk.tuning.noting import note_tuned, tuned_part
 from evenhand.publish.tuning_advice import CAUTION, CAUTIONS
 from evenhand.store.trials import reasons, trials_of
 
@@ -225,6 +226,31 @@ def test_what_it_draws_is_told_with_how_that_is_known_or_what_is_lacking(
     assert "How that is known" in said
 
 
+def test_whether_it_was_worth_it_is_told_with_the_care_that_no_run_takes_off(
+    empty: Desk, tmp_path: Path
+) -> None:
+    import_folder(empty, measured(pair()).write(tmp_path / "tuned"), now=NOW)
+    note_tuned(empty, PART, now=NOW)
+    with client_of(empty) as site:
+        text = site.get("/studies/mole/tuning").text
+    said = words(text)
+    assert "Was it worth it? Tuning Tern's processor buys 5.9 % (" in said
+    assert said.count("Mild tune ahead") >= 3
+    assert "0.60 % (" in said
+    assert "At the wall it draws 24.0 W" in said
+    assert "can end its warranty" in said
+    ids = re.findall(r'\bid="([^"]+)"', text)
+    assert len(ids) == len(set(ids))
+
+
+def test_without_runs_at_stock_the_page_says_which_would_tell(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    said = words(site.get(HERE).text)
+    assert "Whether tuning Wren's processor is worth it is not known" in said
+    assert "five runs of each of three tests on both" in said
+
+
 def test_trials_under_another_load_are_another_series(bench: Desk, site: TestClient) -> None:
     lay_part(bench)
     tried(bench, [*walked(), TRIAL | {"load": "memory patterns"}])
@@ -244,3 +270,12 @@ def test_it_has_no_barriers_wide_and_on_a_phone(bench: Desk, page: Page, phone: 
             for each in (page, phone):
                 each.goto(f"{served.url}{path}")
                 sound(each)
+
+
+def test_the_gain_by_test_has_no_barriers(empty: Desk, tmp_path: Path, page: Page, phone: Page) -> None:
+    import_folder(empty, measured(pair()).write(tmp_path / "tuned"), now=NOW)
+    note_tuned(empty, PART, now=NOW)
+    with serving(empty) as served:
+        for each in (page, phone):
+            each.goto(f"{served.url}/studies/mole/tuning")
+            sound(each)

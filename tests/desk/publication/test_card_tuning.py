@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from tests.desk.conftest import Bring
 from tests.desk.small_folder import NOW, Folder
 from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_limit, lay_part, tried, walked
+from tests.desk.tuning.tuned_pair import PART, measured, pair
 from tests.desk.tuning.warm_log import brought
 
+from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.cards import cards_of
 from evenhand.desk.tuning.noting import note_tuned
@@ -24,7 +28,9 @@ def cards(wb: Workbench, medium: Medium = Medium.WIDE) -> dict[str, str]:
     """Titles by name."""
     drawn = cards_of(wb, load_study(wb, "quay"), medium=medium)
     return {
-        each.name: each.picture.title for each in drawn if each.name.startswith(("tuning", "hours", "heat"))
+        each.name: each.picture.title
+        for each in drawn
+        if each.name.startswith(("tuning", "hours", "heat", "gain"))
     }
 
 
@@ -73,3 +79,18 @@ def test_parts_of_one_setup_have_names_of_their_own(bench: Workbench) -> None:
     note_tuned(bench, TUNED | {"setup": "plover", "part": "graphics"}, now=NOW)
     tried(bench, [TRIAL | {"setup": "plover", "part": part} for part in ("memory", "graphics")])
     assert list(cards(bench)) == ["tuning-plover-1", "hours-plover-1", "tuning-plover-2", "hours-plover-2"]
+
+
+def test_what_was_gained_over_stock_has_a_card_that_says_for_what(wb: Workbench, tmp_path: Path) -> None:
+    import_folder(wb, measured(pair()).write(tmp_path / "tuned"), now=NOW)
+    note_tuned(wb, PART, now=NOW)
+    drawn = {each.name: each.picture for each in cards_of(wb, load_study(wb, "mole"))}
+    title = drawn["gain-tuned"].title.replace("\u00a0", " ")
+    assert title.startswith("Tuning Tern's processor buys 5.9 % (")
+    assert "for 24 W at the wall and 3.1 dB" in title
+
+
+def test_without_stock_there_is_no_such_card(bench: Workbench) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    assert not any(name.startswith("gain") for name in cards(bench))

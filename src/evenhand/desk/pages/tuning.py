@@ -13,6 +13,7 @@ from evenhand.desk.pages.tuning_heat import HeatLooked, HeatShown, heat_just, he
 from evenhand.desk.pages.tuning_part import PartShown, part_shown
 from evenhand.desk.pages.tuning_rows import just_words
 from evenhand.desk.pages.tuning_watts import WattsShown, watts_shown
+from evenhand.desk.pages.tuning_worth import WorthShown, worth_shown
 from evenhand.desk.tuning.of_study import now_of, tuned_of
 from evenhand.desk.tuning.series import Series, series_of
 from evenhand.errors import NotFound
@@ -55,6 +56,7 @@ class TuningPage:
     part: PartShown | None = None
     watts: WattsShown | None = None
     heat: HeatShown | None = None
+    worth: WorthShown | None = None
     setups: tuple[tuple[str, str], ...] = ()
     first: tuple[str, ...] = FIRST
     cautions: tuple[str, ...] = CAUTIONS
@@ -86,7 +88,7 @@ def tuning_page(wb: Workbench, study: str, looked: Looked) -> TuningPage:
     part = part_shown(wb, now, names)
     return TuningPage(
         frame=frame, answer=part.answer, lead=part.lead, setups=setups, part=part,
-        watts=watts_shown(wb, record, now),
+        watts=watts_shown(wb, record, now), worth=worth_shown(wb, record, own.setup, names),
         heat=heat_shown(wb, record, own, names, looked.heat),
         just=just_words(wb, own, looked.just) or heat_just(wb, own, looked.just),
         parts=tuple(_part_chips(study, tuned, own, names)), loads=tuple(_load_chips(study, every, series)),

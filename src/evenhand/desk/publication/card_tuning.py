@@ -1,11 +1,13 @@
-"""What cards show of tuned parts: the map of trials, the hours behind what is claimed, how warm it gets."""
+"""What cards show of tuned parts: the map, the hours behind claims, how warm it gets, the gain over stock."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from evenhand.desk.comparison.charting import Set
 from evenhand.desk.publication.card_ground import CardGround
+from evenhand.desk.tuning.gain_pictures import gain_pictures
+from evenhand.desk.tuning.gained import Gained, gained_of
 from evenhand.desk.tuning.heat import heat_logs, heat_of_study
 from evenhand.desk.tuning.heat_scene import heat_foot, heat_scene
 from evenhand.desk.tuning.of_study import now_of, tuned_of
@@ -26,6 +28,7 @@ def tuning_sets(ground: CardGround, style: Style) -> Iterator[Set]:
         name = _word(part, tuned)
         yield from _trial_cards(ground, part, name, style)
         yield from _heat_card(ground, part, name, style)
+    yield from _gains(ground, list(dict.fromkeys(part.setup for part in tuned)), style)
 
 
 def _trial_cards(ground: CardGround, part: Tuned, name: str, style: Style) -> Iterator[Set]:
@@ -45,6 +48,16 @@ def _heat_card(ground: CardGround, part: Tuned, name: str, style: Style) -> Iter
     scene = None if now is None or now.fit is None else heat_scene(now, settles=True, foot=heat_foot(now))
     if scene is not None:
         yield Set(f"heat-{name}", (heat_curve(scene, ground.names, style=style),))
+
+
+def _gains(ground: CardGround, setups: Sequence[str], style: Style) -> Iterator[Set]:
+    """What each tuned setup gained over stock of its build, where runs tell it."""
+    for setup in setups:
+        found = gained_of(ground.wb, ground.record, setup)
+        if isinstance(found, Gained):
+            pictures = gain_pictures(found, ground.record, ground.names, style=style)
+            if pictures:
+                yield Set(f"gain-{setup}", pictures)
 
 
 def _word(part: Tuned, every: list[Tuned]) -> str:

@@ -37,10 +37,12 @@ def on_machine(wb: Workbench, record: StudyOnRecord, build: str) -> OnMachine:
 def elasticity_of(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Elasticity:
     """The mean elasticity on the clock of a tuned part, over the tests whose interval is known.
 
+    One that lies surely above 1 tells of a baseline that was not what it was said to be, and is left out.
     Tests of one bench day share what boots and rooms do to them, so that their errors are taken to be the
     same error: the mean is as unsure as its tests are on average.
     """
-    slopes = [slope for slope in slopes_of(wb, record, tuned) if slope.low is not None]
+    found = slopes_of(wb, record, tuned)
+    slopes = [slope for slope in found if slope.low is not None and not slope.surely_above_one]
     if not slopes:
         return IN_STEP
     value = sum(slope.value for slope in slopes) / len(slopes)

@@ -14,6 +14,7 @@ from evenhand.findings.finding import Comparison, Finding
 from evenhand.publish.figures.frame import (
     finish,
     frame,
+    headline_fits,
     short_enough,
 )
 from evenhand.publish.figures.interval_columns import (
@@ -46,18 +47,22 @@ def interval_plot(
     style: Style,
     pair: tuple[str, str] | None = None,
     metric: str | None = None,
+    said: Sequence[str] = (),
+    reserved: Sequence[str] = (),
 ) -> tuple[Picture, ...]:
     """The interval plot of one pair (the first on record where none is named), over all its tests.
 
     Headline findings with the indexes, or those of one other `metric` alone. More rows than a card
-    holds go on several, indexes last. Raises NotFound where the pair has no such finding.
+    holds go on several, indexes last. The first of `said` that has room stands over those of tests, in place
+    of how they stand; `reserved` are further reservations at the foot. Raises NotFound where the pair has no
+    such finding.
     """
     names = names.drawn()
     findings = _chosen(comparison, pair, metric)
     a, b = findings[0].a, findings[0].b
     about = Pair(
         a=a, b=b, names=names, margin=comparison.margin, level=findings[0].level,
-        reserved=on_a_picture(findings), meaning=meaning(f.metric for f in findings),
+        reserved=(*reserved, *on_a_picture(findings)), meaning=meaning(f.metric for f in findings),
     )  # fmt: skip
     tests, sums = all_rows(findings, comparison, about, style, with_indexes=metric is None)
     pages = pages_of(tests, sums, style)
@@ -65,14 +70,15 @@ def interval_plot(
     of_tests = [rows for rows in pages if rows[0] in tests]
     reach = reach_of([row for rows in of_tests for row in rows], comparison.margin)
 
-    def said(called: Names) -> str:
-        return headline(findings, called)
+    def stands(called: Names) -> str:
+        fitting = (each for each in said if headline_fits(each, style))
+        return next(fitting, said[-1]) if said else headline(findings, called)
 
     def summed(called: Names) -> str:
         return index_headline(indexes, called)
 
     first = [
-        _picture(rows, said, about, style, (reach, _part(i, of_tests))) for i, rows in enumerate(of_tests)
+        _picture(rows, stands, about, style, (reach, _part(i, of_tests))) for i, rows in enumerate(of_tests)
     ]
     summed_reach = reach_of(sums, comparison.margin)
     after = [_picture(rows, summed, about, style, (summed_reach, "")) for rows in pages[len(of_tests) :]]
