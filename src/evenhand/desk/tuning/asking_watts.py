@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from evenhand.desk.on_record import StudyOnRecord, load_study
+from evenhand.desk.tuning.cooled import cooled_of
 from evenhand.desk.tuning.elastic import elasticity_of
 from evenhand.desk.tuning.noting import only_part
 from evenhand.desk.tuning.of_study import now_of
@@ -34,6 +35,8 @@ def watts_of_study(wb: Workbench, record: StudyOnRecord, now: TuningNow) -> Watt
     key = (series.tuned.setup, series.tuned.part, series.load, sorted(series.settings.items()))
 
     def work(_: StudyOnRecord) -> WattsNow:
-        return watts_now(now, elasticity=elasticity_of(wb, record, series.tuned))
+        elasticity = elasticity_of(wb, record, series.tuned)
+        cooled, by = cooled_of(wb, record, series.tuned, room_c=now.room_c)
+        return watts_now(now, elasticity=elasticity, cooled=cooled, cooled_by=by)
 
     return record.once(f"watts {key}", work)
