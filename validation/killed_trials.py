@@ -63,13 +63,18 @@ sys.exit(main.main(sys.argv[3:]))
 
 
 class Bench:
-    """A workbench that takes trials, keeps them by key, and names one point to try."""
+    """A workbench that takes trials, keeps them by key, names one point to try, and hears how one stands.
+
+    `stop` is what it answers to that; `refuse` the status with which it refuses everything.
+    """
 
     def __init__(self, following: dict[str, Any] | None = None) -> None:
         self.trials: dict[str, dict[str, Any]] = {}
         self.sent = 0
         self.following = following or {"why": "nothing is planned"}
         self.refuse = 0
+        self.heard: list[dict[str, Any]] = []
+        self.stop = ""
         bench = self
 
         class Handler(BaseHTTPRequestHandler):
@@ -78,10 +83,14 @@ class Bench:
 
             def do_POST(self) -> None:
                 told = json.loads(self.rfile.read(int(self.headers["Content-Length"])))
-                bench.sent += 1
                 if bench.refuse:
                     self.answer(bench.refuse, {"error": {"found": "no such setup", "todo": "name another"}})
                     return
+                if self.path.endswith("/here"):
+                    bench.heard.append(told)
+                    self.answer(200, {"stop": bench.stop})
+                    return
+                bench.sent += 1
                 again = told["key"] in bench.trials
                 bench.trials[told["key"]] = told
                 self.answer(200, {"id": len(bench.trials), "key": told["key"], "again": again})

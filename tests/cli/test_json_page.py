@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 import zipfile
 from collections.abc import Callable, Iterator, Mapping
 from datetime import UTC, datetime
@@ -21,6 +22,7 @@ from tests.images.drawn import png
 
 from evenhand.cli import main
 from evenhand.desk.parts.told_by_rigs import take_in
+from evenhand.desk.tuning.under_way import Heard, hear
 from evenhand.editions.bundle import SUMS, sums, zip_into
 from evenhand.store.workbench import open_workbench
 
@@ -135,6 +137,10 @@ def ask_about_tuning(ask: Callable[..., None]) -> None:
     ):  # fmt: skip
         said = ("--load", "integers", "--hours", hours, "--outcome", outcome)
         ask("trial", "trial", "wren", "processor", "--clock", "4400", "--voltage", voltage, *said)
+    with open_workbench(Path(os.environ["EVENHAND_WORKBENCH"])) as wb:
+        word = {"key": "a", "setup": "wren", "part": "processor", "clock_mhz": 4400.0, "voltage_mv": 1175.0}
+        told = {**word, "load": "integers", "hours": 0.1, "planned_h": 1.0}
+        hear(wb, told, rig="a", by="left bench", heard=Heard(), now=NOW)
     ask("trials", "trials", "wren")
     ask("tuning", "tuning", "wren", "--points")
     ask_about_watts(ask)
@@ -356,6 +362,7 @@ def parts_of_tuning(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, A
     series = answers["tuning"]["series"]
     points = [point for each in series for point in each["points"]]
     yield "A limit", answers["tuned"]["limits"]
+    yield "A trial that runs", answers["trials"]["under_way"]
     yield "A trial", [answers["trial"]["trial"], *answers["trials"]["trials"]]
     yield "A series of trials", series
     yield "What comes next", [each["next"] for each in series]

@@ -15,6 +15,7 @@ from evenhand.store.schema_parts import PARTS_APPEND_ONLY
 from evenhand.store.schema_photos import PHOTOS_APPEND_ONLY
 from evenhand.store.schema_power import POWER_APPEND_ONLY
 from evenhand.store.schema_publications import PUBLICATIONS_APPEND_ONLY
+from evenhand.store.schema_reconsidered import RECONSIDERED_APPEND_ONLY
 from evenhand.store.schema_trials import TRIALS_APPEND_ONLY
 from evenhand.store.schema_worth import WORTH_APPEND_ONLY
 from evenhand.store.workbench import open_workbench
@@ -62,6 +63,7 @@ def test_the_mark_is_the_one_described() -> None:
         *POWER_APPEND_ONLY,
         *TRIALS_APPEND_ONLY,
         *HEAT_APPEND_ONLY,
+        *RECONSIDERED_APPEND_ONLY,
     ],
 )
 def test_what_is_called_append_only_has_its_guard(tmp_path: Path, table: str, verb: str) -> None:

@@ -79,6 +79,33 @@ def test_a_trial_that_is_taken_back_stays_with_the_reason_and_its_key_is_used(wb
     assert trials.trials_of(wb, [SETUP.key]) == ()
 
 
+def test_a_trial_is_put_back_and_taken_back_again_and_every_turn_stays(wb: Workbench) -> None:
+    kept = trials.add_trial(wb, TRIAL, at=NOW)
+    with pytest.raises(NotFound, match="taken back"):
+        trials.put_back_trial(wb, kept.id, "it counts already", at=NOW)
+    trials.take_back_trial(wb, kept.id, "the fan was off", at=NOW)
+    assert trials.put_back_trial(wb, kept.id, "it was on after all", at=NOW) == kept
+    assert trials.trials_of(wb, [SETUP.key]) == (kept,)
+    assert trials.reasons(wb) == {}
+    trials.take_back_trial(wb, kept.id, "it was off, a photo shows it", at=NOW)
+    assert trials.trials_of(wb, [SETUP.key]) == ()
+    with pytest.raises(NotFound):
+        trials.take_back_trial(wb, kept.id, "once more", at=NOW)
+    told = [(turn.counts, turn.reason) for turn in trials.turns(wb)[kept.id]]
+    assert told == [
+        (False, "the fan was off"), (True, "it was on after all"), (False, "it was off, a photo shows it"),
+    ]  # fmt: skip
+
+
+def test_a_limit_is_put_back_under_its_own_number(wb: Workbench) -> None:
+    tuned.save_tuned(wb, PART, at=NOW)
+    kept = tuned.add_limit(wb, SETUP.key, "processor", LIMIT, at=NOW)
+    tuned.take_back_limit(wb, kept.id, "another revision", at=NOW)
+    assert tuned.put_back_limit(wb, kept.id, "the same revision", at=NOW) == kept
+    assert limits(wb) == (kept,)
+    assert [turn.counts for turn in tuned.limit_turns(wb)[kept.id]] == [False, True]
+
+
 @pytest.mark.parametrize("table", ["tuned_parts", "maker_limits", "trials"])
 def test_what_is_changed_behind_our_back_is_found(wb: Workbench, table: str) -> None:
     tuned.save_tuned(wb, PART, at=NOW)

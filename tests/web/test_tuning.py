@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 from tests.conftest import NOW
 from tests.desk.small_folder import small_folder
@@ -279,3 +279,67 @@ def test_the_gain_by_test_has_no_barriers(empty: Desk, tmp_path: Path, page: Pag
         for each in (page, phone):
             each.goto(f"{served.url}/studies/mole/tuning")
             sound(each)
+
+
+def test_a_trial_and_a_limit_are_put_back_with_a_reason_and_every_turn_is_read(
+    bench: Desk, site: TestClient
+) -> None:
+    lay_part(bench)
+    first, *_ = tried(bench, walked())
+    (limit,) = tuned_part(bench, "wren", "processor").limits
+    for thing, number, back in (("trials", first.id, "put-trial"), ("limits", limit.id, "put-limit")):
+        there = f"{HERE}/{thing}/{number}"
+        site.post(f"{there}/take-back", data={"of": OF, "reason": "the fan was off"})
+        assert f"edit={back}-{number}" in site.get(HERE).text
+        assert "It counts again" in words(site.get(f"{HERE}?edit={back}-{number}").text)
+        refused = site.post(f"{there}/put-back", data={"of": OF, "reason": ""})
+        assert refused.status_code == 422
+        assert "It is not said why" in at_field(refused.text, "reason")
+        done = words(site.post(f"{there}/put-back", data={"of": OF, "reason": "it was on"}).text)
+        assert "counts again." in done
+        assert "Taken back on 4 May 2031: the fan was off" in done
+        assert "Put back on 4 May 2031: it was on" in done
+    assert reasons(bench) == {}
+    assert tuned_part(bench, "wren", "processor").limits == (limit,)
+
+
+def test_a_field_is_looked_at_when_it_was_left_and_nothing_is_kept(bench: Desk, page: Page) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    before = trials_of(bench, ["wren"])
+    with serving(bench) as served:
+        page.goto(f"{served.url}{HERE}?edit=trial")
+        volts = page.get_by_label("Voltage that was set")
+        volts.fill("1300")
+        volts.press("Tab")
+        expect(page.locator("#trial-voltage_mv-says")).to_contain_text("data sheet, page 14")
+        volts.fill("1200")
+        volts.press("Tab")
+        expect(page.locator("#trial-voltage_mv-says")).to_be_empty()
+        page.get_by_label("It held for").fill("2,5")
+        page.get_by_label("It held for").press("Tab")
+        expect(page.locator("#trial-hours-says")).to_contain_text("Read as 2.5 h.")
+        expect(volts).to_have_value("1200")
+        page.goto(f"{served.url}{HERE}?edit=limit")
+        page.get_by_label("At most").fill("900")
+        page.get_by_label("At most").press("Tab")
+        expect(page.locator("#limit-most-says")).to_contain_text("below stock")
+        page.goto(f"{served.url}{HERE}?edit=stock")
+        page.get_by_label("Step of the clock").fill("fast")
+        page.get_by_label("Step of the clock").press("Tab")
+        expect(page.locator("#stock-clock_step_mhz-says")).to_contain_text("is not a number")
+    assert trials_of(bench, ["wren"]) == before
+
+
+@pytest.mark.parametrize(
+    ("place", "given"), [("part", TUNED | {"of": ""}), ("limit", LIMIT), ("trial", TRIAL), ("part", TUNED)]
+)
+def test_a_form_that_is_only_looked_at_keeps_nothing(
+    bench: Desk, site: TestClient, place: str, given: dict[str, object]
+) -> None:
+    lay_part(bench)
+    before = bench.changes()
+    looked = site.post(f"{HERE}/{place}?check=1", data=typed(given))
+    assert looked.status_code == 200
+    assert f"{HERE}/{place}?check=1" in looked.text
+    assert bench.changes() == before

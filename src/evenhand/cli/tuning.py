@@ -1,4 +1,4 @@
-"""tuned, trial, trials, tuning: parts whose clocks and voltages are tried, and what may be said of them."""
+"""tuned, trial, tuning: parts whose clocks and voltages are tried, and what may be said of them."""
 
 from __future__ import annotations
 
@@ -11,11 +11,11 @@ from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
     from evenhand.desk.tuning.standing import TuningNow
-    from evenhand.records.trials import Trial, Tuned
+    from evenhand.records.trials import Tuned
 
 setup = click.argument("setup")
 part = click.argument("part", required=False, default="")
-why = click.option("--why", default="", help="Why something is taken back.")
+why = click.option("--why", default="", help="Why something is taken back or put back.")
 
 
 @click.command("tuned")
@@ -39,6 +39,8 @@ why = click.option("--why", default="", help="Why something is taken back.")
               help="When that was read, as 2031-05-04 (default: today).")  # fmt: skip
 @click.option("--take-back-limit", type=int, default=None, metavar="NUMBER",
               help="This limit was a mistake: it counts no more. Needs --why.")  # fmt: skip
+@click.option("--put-back-limit", type=int, default=None, metavar="NUMBER",
+              help="It was none: this limit counts again. Needs --why.")  # fmt: skip
 @why
 @as_json
 @click.pass_obj
@@ -67,6 +69,8 @@ def tuned(
             noting.note_limit(wb, setup, part, limit, now=now, today=now.astimezone().date())
         if given["take_back_limit"] is not None:
             noting.take_back_limit(wb, setup, part, given["take_back_limit"], given["why"], now=now)
+        if given["put_back_limit"] is not None:
+            noting.put_back_limit(wb, setup, part, given["put_back_limit"], given["why"], now=now)
         found = noting.tuned_part(wb, setup, part)
     if as_json:
         say_json(tuned_answer(found))
@@ -172,55 +176,6 @@ def _pair(given: str) -> tuple[str, str]:
     return name.strip(), value.strip()
 
 
-@click.command("trials")
-@setup
-@part
-@click.option("--take-back", type=int, default=None, metavar="NUMBER",
-              help="This trial was a mistake: it counts no more. Needs --why.")  # fmt: skip
-@why
-@as_json
-@click.pass_obj
-def trials(
-    workbench: Path | None, setup: str, part: str, take_back: int | None, why: str, as_json: bool
-) -> None:
-    """List every trial of a PART of a SETUP, those that were taken back with the reason.
-
-    Example: evenhand trials plover-mild processor --take-back 3 --why "the fan was unplugged"
-    """
-    from evenhand.desk.opening import open_desk, present
-    from evenhand.desk.tuning import noting
-    from evenhand.desk.tuning.answers import trials_answer
-    from evenhand.desk.tuning.series import trials_ever
-
-    with open_desk(workbench, create=False) as wb:
-        part = part or noting.only_part(wb, setup)
-        if take_back is not None:
-            noting.take_back_trial(wb, setup, part, take_back, why, now=present())
-        of = noting.tuned_part(wb, setup, part)
-        every, reasons = trials_ever(wb, setup, part)
-    if as_json:
-        say_json(trials_answer(of, every, reasons))
-        return
-    tell_trials(of, every, reasons)
-
-
-def tell_trials(of: Tuned, every: tuple[Trial, ...], reasons: dict[int, str]) -> None:
-    """Every trial as a row."""
-    from evenhand.publish.tuning_words import ended_words, point_words
-
-    if not every:
-        say(f"No trial of the {of.part} of {of.setup} is on record.")
-        return
-    rows = [
-        (
-            str(each.id), point_words(each.clock_mhz, each.voltage_mv, offset=of.offset), each.load,
-            ended_words(each), f"taken back: {reasons[each.id]}" if each.id in reasons else each.note,
-        )
-        for each in every
-    ]  # fmt: skip
-    table(("no.", "set", "load", "how it ended", "note"), rows)
-
-
 @click.command("tuning")
 @setup
 @part
@@ -283,4 +238,4 @@ def tell_now(now: TuningNow, *, points: bool) -> None:
         say(f"Doubt: {WHY[doubt]}")
 
 
-COMMANDS = (tuned, trial, trials, tuning)
+COMMANDS = (tuned, trial, tuning)

@@ -6,11 +6,12 @@ No word here says that a part holds for good: a claim names its hours, its load,
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import as_written, counted, level_words, number, with_unit
 from evenhand.records.trials import Limit, Outcome, Trial, Tuned
+from evenhand.records.turns import Turn
 from evenhand.tuning.claims import LEVEL, Claim, hours_to_claim
 
 BARE = "stable"
@@ -217,3 +218,11 @@ def tuned_words(tuned: Tuned) -> str:
     room = tuned.hottest_room_c
     hot = "" if room is None else f", rooms up to {with_unit(as_written(room), '°C')}"
     return f"Stock {stock}, {steps}{how}{hot}."
+
+
+def turn_words(turns: Sequence[Turn]) -> tuple[str, ...]:
+    """When and why something was taken back or put back; nothing where it never was."""
+    return tuple(
+        f"{'put back' if each.counts else 'taken back'} on {day_words(each.at.date())}: {each.reason}"
+        for each in turns
+    )

@@ -20,9 +20,11 @@ from evenhand.store.schema_parts import PARTS
 from evenhand.store.schema_photos import PHOTOS
 from evenhand.store.schema_power import POWER
 from evenhand.store.schema_publications import FORMS, PUBLICATIONS
+from evenhand.store.schema_reconsidered import RECONSIDERED
 from evenhand.store.schema_tables import TABLES
 from evenhand.store.schema_told import BOUNDED, TOLD
 from evenhand.store.schema_trials import TRIALS, WATTS
+from evenhand.store.schema_under_way import UNDER_WAY
 from evenhand.store.schema_worth import WORTH
 from evenhand.store.seals import seal_all
 
@@ -64,6 +66,8 @@ MIGRATIONS = (
     Migration(number=18, name="no end of inventories", sql=BOUNDED),
     Migration(number=19, name="watts of trials", sql=WATTS),
     Migration(number=20, name="temperature logs of tuned parts", sql=HEAT),
+    Migration(number=21, name="trials under way", sql=UNDER_WAY),
+    Migration(number=22, name="trials and limits put back", sql=RECONSIDERED),
 )
 
 

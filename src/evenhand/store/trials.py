@@ -10,11 +10,12 @@ from datetime import datetime
 
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.trials import Meter, Outcome, Trial
+from evenhand.records.turns import Turn, why_gone
 from evenhand.store.rows import Row, as_text, legible, moment
 from evenhand.store.taking_back import Ledger
 from evenhand.store.workbench import Workbench
 
-TRIALS = Ledger(table="trials", back="trials_taken_back", noun="trial")
+TRIALS = Ledger(table="trials", back="trials_taken_back", noun="trial", again="trials_reconsidered")
 
 
 def add_trial(wb: Workbench, trial: Trial, *, at: datetime) -> Trial:
@@ -57,6 +58,12 @@ def take_back_trial(wb: Workbench, number: int, reason: str, *, at: datetime) ->
     return trial_from(row)
 
 
+def put_back_trial(wb: Workbench, number: int, reason: str, *, at: datetime) -> Trial:
+    """A trial that had been taken back counts again. Raises NotFound where none of this number is."""
+    row = TRIALS.put_back(wb, number, at=at, todo="see the trials of the part", reason=reason)
+    return trial_from(row)
+
+
 def trials_of(wb: Workbench, setups: Iterable[str], *, ever: bool = False) -> tuple[Trial, ...]:
     """Every trial of these setups that counts, in order of arrival; with `ever` those taken back, too."""
     with wb.reading() as conn:
@@ -73,11 +80,16 @@ def trial_numbered(wb: Workbench, number: int) -> Trial:
     return trial_from(row)
 
 
-def reasons(wb: Workbench) -> dict[int, str]:
-    """Why trials were taken back, by their numbers."""
+def turns(wb: Workbench) -> dict[int, tuple[Turn, ...]]:
+    """By trial each time that it was taken back or put back, the first first."""
     with wb.reading() as conn:
-        rows = conn.execute("SELECT trial, reason FROM trials_taken_back").fetchall()
-    return {row["trial"]: row["reason"] for row in rows}
+        return TRIALS.turns(conn)
+
+
+def reasons(wb: Workbench) -> dict[int, str]:
+    """Why trials count no more, by their numbers."""
+    found = {trial: why_gone(own) for trial, own in turns(wb).items()}
+    return {trial: why for trial, why in found.items() if why is not None}
 
 
 def trial_from(row: sqlite3.Row) -> Trial:

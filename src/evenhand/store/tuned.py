@@ -8,12 +8,16 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from evenhand.records.trials import Limit, Quantity, Tuned
+from evenhand.records.turns import Turn
 from evenhand.store.rows import Row, as_text, insert, legible
 from evenhand.store.seals import seal
 from evenhand.store.taking_back import Ledger
 from evenhand.store.workbench import Workbench
 
-LIMITS = Ledger(table="maker_limits", back="maker_limits_taken_back", noun="maker_limit")
+LIMITS = Ledger(
+    table="maker_limits", back="maker_limits_taken_back", noun="maker_limit",
+    again="maker_limits_reconsidered",
+)  # fmt: skip
 
 _LAST = "id IN (SELECT max(id) FROM tuned_parts GROUP BY setup, part)"
 
@@ -50,6 +54,17 @@ def add_limit(wb: Workbench, setup: str, part: str, limit: Limit, *, at: datetim
 def take_back_limit(wb: Workbench, number: int, reason: str, *, at: datetime) -> Limit:
     """A limit that was a mistake counts no more. Raises NotFound where none of this number counts."""
     return _limit(LIMITS.take_back(wb, number, at=at, todo="see the limits of the part", reason=reason))
+
+
+def put_back_limit(wb: Workbench, number: int, reason: str, *, at: datetime) -> Limit:
+    """A limit that had been taken back counts again. Raises NotFound where none of this number is."""
+    return _limit(LIMITS.put_back(wb, number, at=at, todo="see the limits of the part", reason=reason))
+
+
+def limit_turns(wb: Workbench) -> dict[int, tuple[Turn, ...]]:
+    """By limit each time that it was taken back or put back, the first first."""
+    with wb.reading() as conn:
+        return LIMITS.turns(conn)
 
 
 def tuned_parts(wb: Workbench, setups: Iterable[str]) -> tuple[Tuned, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from functools import cache, partial
 
 from fastapi import APIRouter, Depends, FastAPI
@@ -13,6 +13,8 @@ from starlette.routing import BaseRoute
 from evenhand import __version__
 from evenhand.desk.bench.admitting import known_by
 from evenhand.desk.bench.hiding import NamesHidden
+from evenhand.desk.tuning.under_way import Heard
+from evenhand.errors import EvenhandError
 from evenhand.web import live, trouble
 from evenhand.web.api import away as away_api
 from evenhand.web.api import findings, rig, uploads, windows
@@ -24,6 +26,7 @@ from evenhand.web.api import plan as plan_api
 from evenhand.web.api import runs as runs_api
 from evenhand.web.api import studies as studies_api
 from evenhand.web.api import trials as trials_api
+from evenhand.web.api import tuning as tuning_api
 from evenhand.web.api import worth as worth_api
 from evenhand.web.closed_study import study_at_hand
 from evenhand.web.described import describe
@@ -60,6 +63,7 @@ from evenhand.web.pages import (
     taking_part,
     tuning,
     tuning_heat,
+    tuning_turns,
     verdict,
     watch,
     window,
@@ -113,6 +117,8 @@ ROUTERS = (
     taking_part.router,
     tuning.router,
     tuning_heat.router,
+    tuning_api.router,
+    tuning_turns.router,
     worth.router,
     offers.router,
     offers_api.router,
@@ -134,6 +140,7 @@ def make_app(site: Site) -> FastAPI:
     )
     app.state.site = site
     app.state.rigs = rigs = Rigs()
+    app.state.heard = Heard()
     app.state.pulse = Pulse(site.wb, lambda: rigs.changes)
     app.state.watcher = Watcher(site)
     app.state.routes = tuple(route for router in ROUTERS for route in router.routes)
@@ -162,4 +169,6 @@ async def _while_open(app: FastAPI) -> AsyncIterator[None]:
     async with app.state.pulse.beating():
         with app.state.watcher.watching():
             yield
+    with suppress(EvenhandError):  # what was heard of trials is then as it was last written down
+        await asyncio.to_thread(app.state.heard.write, site.wb)
     await begun

@@ -35,6 +35,7 @@ from evenhand.desk.study.photos_moved import take_in_photos
 from evenhand.desk.study.shared_orders import SharedOrder, shared_in_file
 from evenhand.desk.study.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.study.worth import take_in_offers, take_in_prices, take_in_rates, take_in_sound
+from evenhand.desk.tuning.differing import changes_of_tuned, refuse_differing
 from evenhand.desk.tuning.heat_taking_in import take_in_heat
 from evenhand.desk.tuning.taking_in import take_in_trials
 from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder
@@ -70,9 +71,10 @@ class ImportReport:
 
     `not_named` are runs that came with the study before and that its folder names no longer: a corrected
     boot, order or log makes another run, and the earlier one goes on counting until it is set aside.
-    `changes` are fields of the study, its tests, setups, builds and parts, and scores and other facts of its
-    runs, that were otherwise on record before; `shared_orders` the places in the order that several runs
-    have; `disagreeing` the numbers of frozen results that came in and name today's code and inputs, but hold
+    `changes` are fields of the study, its tests, setups, builds, parts and tuned parts, and scores and other
+    facts of its runs, that were otherwise on record before; `shared_orders` the places in the order that
+    several runs have; `disagreeing` the numbers of frozen results that came in and name today's code and
+    inputs, but hold
     another answer; `waiting` the runs of the study that wait for a decision now; `missing_past` what the
     study file tells of its past that came with none of its files; `elsewhere` the runs, by label, whose file
     is on record as a run of another study too, and as which.
@@ -126,7 +128,8 @@ def import_folder(
     found = as_cut_before(wb, open_folder(folder))
     refuse_away(wb, found.study.key)
     refuse_shared_changes(wb, found)
-    known = changes_known(wb, found)
+    refuse_differing(wb, found)
+    known, of_tuned = changes_known(wb, found), changes_of_tuned(wb, found, now=now)
     had = {each.id for each in results.results_of(wb, found.study.key)}
     with wb.writing(), measured_as_cut(wb, [test.key for test in found.tests], now=now):
         refuse_away(wb, found.study.key)  # somebody may have put it away since we looked
@@ -154,7 +157,7 @@ def import_folder(
         refused=tuple(dict.fromkeys(tally.refused)),
         decisions=decided,
         not_named=tuple(not_named(wb, found.study.key, {run for run, _ in entries})),
-        changes=() if known is None else changes_since(wb, found, known),
+        changes=(*(() if known is None else changes_since(wb, found, known)), *of_tuned),
         shared_orders=shared_in_file(folder, found, record),
         disagreeing=results_that_disagree(wb, found.study.key, had),
         waiting=waiting(record),

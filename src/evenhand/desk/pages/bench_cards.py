@@ -24,7 +24,7 @@ from evenhand.store.workbench import Workbench
 class NextCard:
     """The next run on one rig. `left_s` counts the warm-up down, None where none was begun.
 
-    `waiting` is the name of a file in the inbox that may be its log.
+    `waiting` is the name of a file in the inbox that may be its log, `build` the key of the machine.
     """
 
     plan: int
@@ -49,6 +49,7 @@ class NextCard:
     why: str
     script: bool
     waiting: str = ""
+    build: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +118,7 @@ def next_card(
         why=now_.why,
         script=test.script is not None,
         waiting=waiting_by_slot(wb).get((plan.plan.id, slot.number), ""),
+        build=setup.build,
     )
 
 

@@ -68,6 +68,7 @@ class PartShown:
     outlooks: tuple[str, ...]
     doubts: tuple[str, ...]
     limits: tuple[LimitLine, ...]
+    limits_gone: tuple[LimitLine, ...]
     trials: tuple[TrialRow, ...]
     gone: tuple[TrialRow, ...]
 
@@ -89,8 +90,8 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
             for each in now.outlooks
         ),
         doubts=tuple(said for doubt in now.doubts if (said := WHY[doubt]) != next_said(now)),
-        limits=limit_lines(tuned),
-        trials=trial_rows(now.series), gone=gone_rows(wb, tuned),
+        limits=limit_lines(wb, tuned), limits_gone=limit_lines(wb, tuned, gone=True),
+        trials=trial_rows(wb, now.series), gone=gone_rows(wb, tuned),
     )  # fmt: skip
 
 

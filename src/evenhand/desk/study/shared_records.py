@@ -10,6 +10,7 @@ from evenhand.folders.study_folder import StudyFolder
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
+from evenhand.records.trials import Tuned
 from evenhand.store import runs as run_store
 from evenhand.store import shelves
 from evenhand.store.workbench import Workbench
@@ -54,7 +55,7 @@ def _used_elsewhere(wb: Workbench, found: StudyFolder) -> Iterator[tuple[Shared,
             yield from ((parts[key], study.key) for key in build.parts)
 
 
-def clash(before: Shared, after: Shared, user: str, found: StudyFolder) -> BadRecord:
+def clash(before: Shared | Tuned, after: Shared | Tuned, user: str, found: StudyFolder) -> BadRecord:
     """Two studies mean different things by one key: which field, there and here."""
     was, now = ({f.name: getattr(each, f.name) for f in fields(each)} for each in (before, after))
     told = "; ".join(
@@ -62,9 +63,12 @@ def clash(before: Shared, after: Shared, user: str, found: StudyFolder) -> BadRe
         for name in was
         if was[name] != now[name]
     )
-    kind = type(after).__name__.lower()
+    if isinstance(after, Tuned):
+        called = f"the tuned {after.part} of {after.setup}"
+    else:
+        called = f"{type(after).__name__.lower()} '{after.key}'"
     return BadRecord(
-        f"{kind} '{after.key}' differs from what study '{user}' uses under that name: {told}",
+        f"{called} differs from what study '{user}' uses under that name: {told}",
         where=f"study '{found.study.key}'",
         todo="give it another key, or make both alike",
     )

@@ -8,9 +8,12 @@ from typing import Any
 
 from evenhand.desk.tuning.coming import limit_answer, maker_limit, next_said
 from evenhand.desk.tuning.standing import AtPoint, Outlook, OutOfOrder, TuningNow
+from evenhand.desk.tuning.under_way_answers import under_way_answer
 from evenhand.publish.tuning_advice import CAUTION, WHY, advice_words, outlook_words
 from evenhand.publish.tuning_words import claim_words, may_words, more_words, trial_words
 from evenhand.records.trials import Trial, Tuned
+from evenhand.records.turns import Turn, why_gone
+from evenhand.records.under_way import UnderWay
 from evenhand.tuning.advice import Advice
 from evenhand.tuning.claims import Claim
 
@@ -32,8 +35,8 @@ def tuned_answer(tuned: Tuned) -> Answer:
     }
 
 
-def trial_answer(trial: Trial, tuned: Tuned, *, taken_back: str | None = None) -> Answer:
-    """One trial; `taken_back` is why it counts no more."""
+def trial_answer(trial: Trial, tuned: Tuned, turns: Sequence[Turn] = ()) -> Answer:
+    """One trial; `turns` are when and why it was taken back or put back."""
     return {
         "id": trial.id,
         "key": trial.key,
@@ -55,17 +58,26 @@ def trial_answer(trial: Trial, tuned: Tuned, *, taken_back: str | None = None) -
         "at": None if trial.at is None else trial.at.isoformat(),
         "note": trial.note,
         "by": trial.by,
-        "taken_back": taken_back,
+        "taken_back": why_gone(turns),
+        "turns": [
+            {"counts": each.counts, "reason": each.reason, "at": each.at.isoformat()} for each in turns
+        ],
         "words": trial_words(trial, offset=tuned.offset),
     }
 
 
-def trials_answer(tuned: Tuned, trials: Sequence[Trial], reasons: Mapping[int, str]) -> Answer:
-    """``trials --json``: every trial there ever was."""
+def trials_answer(
+    tuned: Tuned,
+    trials: Sequence[Trial],
+    turns: Mapping[int, Sequence[Turn]],
+    running: Sequence[UnderWay],
+) -> Answer:
+    """``trials --json``: every trial there ever was, and what runs just now."""
     return {
         "setup": tuned.setup,
         "part": tuned.part,
-        "trials": [trial_answer(each, tuned, taken_back=reasons.get(each.id)) for each in trials],
+        "trials": [trial_answer(each, tuned, turns.get(each.id, ())) for each in trials],
+        "under_way": [under_way_answer(each) for each in running],
     }
 
 

@@ -29,6 +29,9 @@ T = TypeVar("T", bound=Table)
 CLOCK_AHEAD_S = 86_400.0
 """A trial may be so far ahead of our clock: that of a machine under test may be wrong, or in another zone."""
 
+MOST = ("quantity", "most")
+POINT = ("clock_mhz", "voltage_mv")
+
 _BELOW = {"hours", "planned_h", "found_after_h"}
 _DATES: Mapping[str, type[date]] = {"read_on": date, "at": datetime}
 
@@ -67,12 +70,21 @@ def checked_limit(given: Given, tuned: Tuned, *, today: date) -> Checked[Limit]:
     """A limit of a tuned part, read on a day until today."""
     table, problems = _table(LimitTable, given)
     if table is None:
-        return Checked(record=None, problems=problems)
+        more = () if any(each.field in MOST for each in problems) else _of_most(given, tuned, today)
+        return Checked(record=None, problems=(*problems, *more))
     limit = limit_of(table)
     found = [_at_field(each) for each in limit_problems(limit, tuned, ())]
     if limit.read_on > today:
         found.append(_to_come("read_on", "write on which day it was read"))
     return Checked(record=None if found else limit, problems=tuple(found))
+
+
+def _of_most(given: Given, tuned: Tuned, today: date) -> Iterator[FieldProblem]:
+    """What is wrong with the most that a limit allows, of which something else lacks: it is told at once."""
+    most = {name: given.get(name) for name in MOST}
+    table, _ = _table(LimitTable, {**most, "source": "-", "read_on": today})
+    for each in () if table is None else limit_problems(limit_of(table), tuned, ()):
+        yield _at_field(each)
 
 
 def checked_trial(given: Given, tuned: Tuned, *, now: datetime, again: bool = False) -> Checked[Trial]:
@@ -82,13 +94,26 @@ def checked_trial(given: Given, tuned: Tuned, *, now: datetime, again: bool = Fa
     """
     table, problems = _table(TrialTable, given)
     if table is None:
-        return Checked(record=None, problems=problems)
+        return Checked(record=None, problems=(*problems, *_of_point(given, tuned, problems)))
     trial = trial_of(table)
     found = [_at_field(each) for each in trial_problems(trial, tuned, ())]
     found += () if again else past_limits(trial, tuned)
     if trial.at is not None and (trial.at - now).total_seconds() > CLOCK_AHEAD_S:
         found.append(_to_come("at", "write when it began"))
     return Checked(record=None if found else trial, problems=tuple(found))
+
+
+def _of_point(given: Given, tuned: Tuned, problems: Iterable[FieldProblem]) -> Iterator[FieldProblem]:
+    """What is wrong with the point of a trial of which something else lacks: a limit is told at once."""
+    if any(each.field in POINT for each in problems):
+        return
+    point = {name: given.get(name) for name in ("setup", "part", *POINT)}
+    table, _ = _table(TrialTable, {**point, "load": "-", "hours": 0.0, "outcome": "stopped"})
+    if table is None:
+        return
+    trial = trial_of(table)
+    found = (*map(_at_field, trial_problems(trial, tuned, ())), *past_limits(trial, tuned))
+    yield from (each for each in found if each.field in POINT)
 
 
 def past_limits(trial: Trial, tuned: Tuned) -> Iterator[FieldProblem]:
@@ -150,6 +175,9 @@ def _refused(model: type[Table], error: Any) -> FieldProblem:
     if field == "source":
         todo = "write the maker's data sheet, its page"
         return FieldProblem(field=field, found="it is not said where this is written", todo=todo)
+    if error["type"] == "missing":
+        todo = "write how long it ran" if field == "hours" else "write it"
+        return FieldProblem(field=field, found="this is missing", todo=todo)
     problem = problem_of(model, (), error)
     return FieldProblem(field=field, found=problem.found, todo=problem.todo)
 

@@ -1,4 +1,4 @@
-"""What is noted of a tuned part: stock and steps, limits of its maker, trials; taken back, too."""
+"""What is noted of a tuned part: stock and steps, limits of its maker, trials; taken and put back, too."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from evenhand.records.trials import Limit, Trial, Tuned
 from evenhand.store import shelves
 from evenhand.store import trials as trial_store
 from evenhand.store import tuned as tuned_store
+from evenhand.store.under_way import told_of
 from evenhand.store.workbench import Workbench
 
 
@@ -128,6 +129,16 @@ def take_back_limit(
         return tuned_store.take_back_limit(wb, number, reason_given(reason), at=now)
 
 
+def put_back_limit(wb: Workbench, setup: str, part: str, number: int, reason: str, *, now: datetime) -> Limit:
+    """A limit that had been taken back counts again, with the reason. Raises NotFound."""
+    with wb.writing():
+        tuned_part(wb, setup, part)
+        if all(limit.id != number for limit in tuned_store.limits_ever(wb, setup, part)):
+            raise NotFound(f"there is no limit {number}", where=f"{part} of {setup}", todo="see its limits")
+        refuse_closed(wb, setup_of(wb, setup))
+        return tuned_store.put_back_limit(wb, number, reason_given(reason), at=now)
+
+
 def drafted_trial(wb: Workbench, given: Given, *, now: datetime, again: bool = False) -> Checked[Trial]:
     """A trial that is to be noted, or is sent again."""
     setup, part = str(given.get("setup") or ""), str(given.get("part") or "").strip()
@@ -142,13 +153,18 @@ def drafted_trial(wb: Workbench, given: Given, *, now: datetime, again: bool = F
 def note_trial(wb: Workbench, given: Given, *, now: datetime, by: str = "") -> Noted:
     """A trial on record. One whose key is on record already is that one, as it was then.
 
+    What a rig sends is taken while the study is put away as well, and one that it told of while it ran is
+    held against no limit that was noted since: it happened.
     Without a key of its own the same facts again are another trial. Raises BadRecord that names each field.
     """
     with wb.writing():
         ever = trial_store.trials_of(wb, [str(given.get("setup") or "")], ever=True)
-        again = given.get("key") in {each.key for each in ever}
-        trial = replace(sound(drafted_trial(wb, given, now=now, again=again)), by=by)
-        refuse_closed(wb, setup_of(wb, trial.setup))
+        key = str(given.get("key") or "")
+        again = key in {each.key for each in ever}
+        happened = again or (bool(key) and told_of(wb, key) is not None)
+        trial = replace(sound(drafted_trial(wb, given, now=now, again=happened)), by=by)
+        if not by:
+            refuse_closed(wb, setup_of(wb, trial.setup))
         if not trial.key:
             alike = sum(own_key(each, 0) == own_key(trial, 0) for each in ever)
             trial = replace(trial, key=own_key(trial, alike + 1))
@@ -160,18 +176,31 @@ def take_back_trial(
 ) -> Trial:
     """A trial that was a mistake counts no more; it stays on record with the reason. Raises NotFound."""
     with wb.writing():
-        tuned_part(wb, setup, part)
-        trial = trial_store.trial_numbered(wb, number)
-        if (trial.setup, trial.part) != (setup, part):
-            found = f"trial {number} is of the {trial.part} of {trial.setup}"
-            raise NotFound(found, where=f"{part} of {setup}", todo="name that part")
+        _own_trial(wb, setup, part, number)
         refuse_closed(wb, setup_of(wb, setup))
         return trial_store.take_back_trial(wb, number, reason_given(reason), at=now)
 
 
+def put_back_trial(wb: Workbench, setup: str, part: str, number: int, reason: str, *, now: datetime) -> Trial:
+    """A trial that had been taken back counts again, with the reason. Raises NotFound."""
+    with wb.writing():
+        _own_trial(wb, setup, part, number)
+        refuse_closed(wb, setup_of(wb, setup))
+        return trial_store.put_back_trial(wb, number, reason_given(reason), at=now)
+
+
+def _own_trial(wb: Workbench, setup: str, part: str, number: int) -> None:
+    """Raises NotFound where a trial is of another part."""
+    tuned_part(wb, setup, part)
+    trial = trial_store.trial_numbered(wb, number)
+    if (trial.setup, trial.part) != (setup, part):
+        found = f"trial {number} is of the {trial.part} of {trial.setup}"
+        raise NotFound(found, where=f"{part} of {setup}", todo="name that part")
+
+
 def reason_given(given: str) -> str:
-    """Why something is taken back. Raises BadRecord where that is not said."""
+    """A reason as it is written. Raises BadRecord where there is none."""
     if not given.strip():
-        todo = "say in a few words what was wrong with it"
-        raise BadRecord("it is not said why this is taken back", where="reason", todo=todo)
+        todo = "say it in a few words"
+        raise BadRecord("it is not said why", where="reason", todo=todo)
     return given.strip()

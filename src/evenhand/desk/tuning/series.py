@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from evenhand.desk.tuning.noting import tuned_part
 from evenhand.errors import NotFound, nearest
 from evenhand.records.trials import Trial, Tuned
+from evenhand.records.turns import Turn
 from evenhand.store import trials as trial_store
 from evenhand.store.workbench import Workbench
 
@@ -76,6 +77,11 @@ def every_or_one(wb: Workbench, setup: str, part: str, load: str) -> tuple[Serie
 
 
 def trials_ever(wb: Workbench, setup: str, part: str) -> tuple[tuple[Trial, ...], dict[int, str]]:
-    """Every trial of a part there ever was, and why some were taken back, by their numbers."""
+    """Every trial of a part there ever was, and why some count no more, by their numbers."""
     every = trial_store.trials_of(wb, [setup], ever=True)
     return tuple(trial for trial in every if trial.part == part), trial_store.reasons(wb)
+
+
+def turns_of_trials(wb: Workbench) -> Mapping[int, tuple[Turn, ...]]:
+    """By trial when and why it was taken back or put back, the first first."""
+    return trial_store.turns(wb)

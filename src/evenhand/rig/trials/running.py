@@ -16,6 +16,7 @@ from evenhand.rig.trials.asked import HOUR_S, PASSED, STOPPED, WRONG, Asked, End
 from evenhand.rig.trials.doing import Doing, NotBegun, Signs
 from evenhand.rig.trials.journal import Journal, reserve
 from evenhand.rig.trials.stopping import Stop, heard
+from evenhand.rig.trials.telling import Teller
 from evenhand.rig.trials.watching import Watch
 
 EVERY_S = 1.0
@@ -31,7 +32,7 @@ class Time:
 
 
 class Trial:
-    """One trial under way."""
+    """One trial under way; `teller` is told how it stands, if there is one."""
 
     def __init__(
         self,
@@ -49,6 +50,7 @@ class Trial:
         self._doing, self._watch, self._stop = doing, watch, stop
         self._folder, self._every_s, self._time = folder, every_s, clocks or Time()
         self._after = after
+        self.teller: Teller | None = None
         self._begin, self._last, self._gap_s = 0.0, 0.0, 0.0
         self._told_at = 0.0
 
@@ -98,6 +100,8 @@ class Trial:
             if end is not None:  # at once, before anything else can go wrong
                 end = replace(end, hottest_c=self._watch.hottest_c, watts=self._watch.watts)
                 journal.write_last({"end": asdict(end if self._after is None else unsaid(end))})
+                if self.teller is not None:
+                    self.teller.over()
                 return end
             self._last = now
             beats += 1
@@ -105,8 +109,11 @@ class Trial:
             self._stop.wait(self._begin + beats * self._every_s - self._time.mono())
 
     def _kept_beat(self, journal: Journal, signs: Signs, now: float) -> End | None:
+        beat = self._beat(signs, now)
+        if self.teller is not None:
+            self.teller.note(beat)
         try:
-            journal.write({"beat": self._beat(signs, now)})
+            journal.write({"beat": beat})
         except OSError as error:
             why = f"a beat could not be kept ({error.strerror}), and without beats a crash leaves no record"
             return End(outcome=STOPPED, why=why, held_s=now - self._begin)

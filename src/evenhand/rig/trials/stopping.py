@@ -1,4 +1,4 @@
-"""Ways to end a trial before its time: Ctrl+C, the system's own word to a program, and a file."""
+"""Ways to end a trial before its time: Ctrl+C, the system's own word, a file, the workbench's button."""
 
 from __future__ import annotations
 

@@ -24,6 +24,7 @@ from evenhand.rig.trials.doing import Doing
 from evenhand.rig.trials.homing import KIND
 from evenhand.rig.trials.known_answers import KnownAnswers
 from evenhand.rig.trials.stopping import Stop
+from evenhand.rig.trials.telling import Teller
 from evenhand.rig.trials.wanted import Wanted, ask_next, point_of, within
 from evenhand.rig.trials.watching import Bounds, Watch
 from evenhand.rig.uploading import Arrived, drain
@@ -46,7 +47,7 @@ def try_one(asked: argparse.Namespace, state: State, machine: Machine, operator:
     tell_plan(trial, wanted)
     cautions.see_to(state.folder, trial, operator, attended=asked.attended)
     see_blind(watch, operator, attended=asked.attended)
-    end = made(asked, trial, doing, watch, state=state, machine=machine, operator=operator)
+    end = made(asked, trial, doing, watch, state=state, machine=machine, operator=operator, address=address)
     say(f"{end.outcome.capitalize()} after {span(end.held_s)}: {end.why}.")
     finish_earlier(state, machine, operator, address)
     return 0 if end.outcome == PASSED else 1
@@ -212,23 +213,27 @@ def see_blind(watch: Watch, operator: Operator, *, attended: bool) -> None:
         answer = operator.ask("  Do you stay with the machine to its end? (yes/no) ")
         if answer.strip().lower() not in ("y", "yes"):
             raise cautions.NotAttended("no temperature guards this machine, and nobody stays with it")
+        watch.attended = True
 
 
 def made(
     asked: argparse.Namespace, trial: Asked, doing: Doing, watch: Watch,
-    *, state: State, machine: Machine, operator: Operator,
+    *, state: State, machine: Machine, operator: Operator, address: Address | None,
 ) -> End:  # fmt: skip
-    """Makes the trial."""
+    """Makes the trial, and tells the workbench meanwhile how it stands."""
     begun = trial.begun(boot=machine.boot, now=datetime.now(UTC))
     stop = Stop(state.folder)
     stop.forget()
     watch.clock_mhz = trial.clock_mhz
     after = (lambda end: said_by_hand(end, operator)) if asked.by_hand else None
-    say("It runs. Ctrl+C ends it, and so does a file named stop in the rig's folder.")
-    trial_run = running.Trial(
-        begun, doing, watch, folder=state.trials, stop=stop, every_s=running.EVERY_S, after=after
-    )
-    return trial_run.run()
+    button = "" if address is None else ", the button on the workbench's page Tuning"
+    say(f"It runs. Ctrl+C ends it{button}, and a file named stop in the rig's folder.")
+    with Teller(address, begun, stop.ask) as teller:
+        trial_run = running.Trial(
+            begun, doing, watch, folder=state.trials, stop=stop, every_s=running.EVERY_S, after=after
+        )
+        trial_run.teller = teller
+        return trial_run.run()
 
 
 def said_by_hand(end: End, operator: Operator) -> End:

@@ -30,11 +30,14 @@ class Bounds:
 
 
 class Watch:
-    """Looks at the readings once a second; `clock_mhz` is what is tried, where that is known."""
+    """Looks at the readings once a second; `clock_mhz` is what is tried, where that is known.
+
+    `attended` says that somebody stays with the machine, as they may also have said when they were asked.
+    """
 
     __slots__ = (
         "_bounds", "_clocks", "_heat", "_low_since", "_power", "_seen_s", "_told_gone", "_watts",
-        "_weighed", "clock_mhz", "hottest_c", "news",
+        "_weighed", "attended", "clock_mhz", "hottest_c", "news",
     )  # fmt: skip
 
     def __init__(
@@ -48,6 +51,7 @@ class Watch:
         self._low_since: float | None = None
         self._seen_s = 0.0
         self._told_gone = False
+        self.attended = bounds.attended
         self.clock_mhz: float | None = None
         self.hottest_c: float | None = None
         self.news = ""
@@ -105,9 +109,9 @@ class Watch:
         if self._bounds.most_c is None or held_s - self._seen_s < GONE_S:
             return None
         why = f"no temperature could be read for {GONE_S:g} s, so that the limit guarded nothing"
-        if not self._bounds.attended:
+        if not self.attended:
             return End(outcome=STOPPED, why=why)
-        if not self._told_gone:
+        if not self._told_gone and self.hottest_c is not None:  # that none can be read at all was told before
             self._told_gone = True
             self.news = (
                 "No temperature can be read any more: stay with the machine, the limit guards nothing."

@@ -11,6 +11,7 @@ from pydantic import BaseModel, Field
 from evenhand.desk.bench.admitting import known_by
 from evenhand.desk.bench.rigs import next_for
 from evenhand.desk.parts.told_by_rigs import take_in
+from evenhand.desk.tuning.under_way import busy_said
 from evenhand.records.devices import Device
 from evenhand.web.admission import NoWayIn, token_of
 from evenhand.web.rigs import Cost, Rigs
@@ -133,10 +134,13 @@ def hello(said: Introduction, site: Here, by: By, device: Asking, rigs: Present)
 
 
 @router.get("/next")
-def next_run(site: Here, by: By, device: Asking, rigs: Present) -> Next:
-    """The run that the plan wants from this rig next; asking takes its slot."""
+def next_run(request: Request, site: Here, by: By, device: Asking, rigs: Present) -> Next:
+    """The run that the plan wants from this rig next; asking takes its slot. None while a trial runs."""
     now, who = site.now(), device.id if device else by
     build = device.build if device else None
+    busy = busy_said(site.wb, build, request.app.state.heard, now=now, clock=site.clock) if build else ""
+    if busy:
+        return Next(run=None, words=busy, left=0, time=now)
     found = next_for(site.wb, build, taken=rigs.taken_by_others(who, now=now))
     slot = (found.facts["plan"], found.facts["slot"]) if found.facts else None
     rigs.take(who, by, slot, now=now)

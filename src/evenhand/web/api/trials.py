@@ -1,15 +1,17 @@
-"""Trials of tuned parts for rigs: what comes next, and how one ended."""
+"""Trials of tuned parts for rigs: what comes next, how one stands, and how it ended."""
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Body, Query
-from pydantic import BaseModel, ConfigDict
+from fastapi import APIRouter, Body, Query, Request
+from pydantic import BaseModel, ConfigDict, Field
 
 from evenhand.desk.study.shapes import schema_of, table
 from evenhand.desk.tuning.coming import next_trial
 from evenhand.desk.tuning.noting import note_trial
+from evenhand.desk.tuning.under_way import hear
 from evenhand.web.api.rig import Asking
 from evenhand.web.site import By, Here
 
@@ -78,6 +80,41 @@ def keep_trial(site: Here, by: By, _device: Asking, given: Given = None) -> Tria
     sent = {name: value for name, value in table(given, "").items() if name != "by"}
     noted = note_trial(site.wb, sent, now=site.now(), by=by)
     return TrialKept(id=noted.trial.id, key=noted.trial.key, again=noted.again)
+
+
+class Standing(BaseModel):
+    """How a trial stands that a rig runs: what is tried, and the hours that it has held so far."""
+
+    key: Annotated[str, Field(min_length=1, max_length=200)]
+    setup: Annotated[str, Field(max_length=200)]
+    part: Annotated[str, Field(max_length=200)]
+    clock_mhz: float
+    voltage_mv: float
+    load: Annotated[str, Field(max_length=200)]
+    hours: float
+    planned_h: float | None = None
+    settings: Annotated[dict[str, str], Field(max_length=40)] = Field(default_factory=dict)
+    room_c: float | None = None
+    errors: Annotated[int, Field(ge=0)] = 0
+    hottest_c: float | None = None
+    over: Annotated[bool, Field(description="It has ended; its record comes by POST /api/rig/trials.")] = (
+        False
+    )
+
+
+class WhatToDo(Shape):
+    """`stop` says who or what wants the trial ended, "" where nobody does; the workbench's time."""
+
+    stop: str
+    time: datetime
+
+
+@router.post("/here", responses=REFUSED)
+def trial_is_here(told: Standing, request: Request, site: Here, by: By, device: Asking) -> WhatToDo:
+    """A rig says that a trial runs and how it stands, every few seconds; it is told whether to end it."""
+    now, rig = site.now(), device.id if device else by
+    answer = hear(site.wb, told.model_dump(), rig=rig, by=by, heard=request.app.state.heard, now=now)
+    return WhatToDo(stop=answer.stop, time=now)
 
 
 @router.get("/next", responses=UNKNOWN, response_model_exclude_unset=True)

@@ -23,6 +23,7 @@ from evenhand.desk.pages.bench import bench_page
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.just_done import Just
 from evenhand.desk.pages.one_run import named_run
+from evenhand.desk.pages.running import busy_machines
 from evenhand.desk.runs.asking import Asked, decide_as_asked, missing_words
 from evenhand.desk.runs.run_readings import note_run
 from evenhand.desk.runs.said import Said
@@ -33,6 +34,7 @@ from evenhand.web.pages.just import just_done
 from evenhand.web.pages.taking_part import taking_part
 from evenhand.web.pages.watch import coming_of
 from evenhand.web.photo_answer import picture_answer
+from evenhand.web.running import given_up, running_here, stopped
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import By, Here
@@ -77,6 +79,26 @@ class Wrong:
 def bench(visit: Visiting, just: Annotated[Just, Depends(just_done)]) -> Response:
     """The bench as it stands now, after what was just done."""
     return page_of(visit, just=just)
+
+
+@router.get(BENCH + "/running")
+def running(visit: Visiting) -> Response:
+    """The trials that run, by themselves: this part of the page asks for it every few seconds."""
+    found = running_here(visit.request, visit.site, visit.study)
+    return show(visit.request, "running.html", running=found, at=address(visit.study, "bench"))
+
+
+@router.post(BENCH + "/stop")
+def stop(visit: Visiting, sent: Sent) -> Response:
+    """Asks that a trial be ended."""
+    there = address(visit.study, "bench")
+    return stopped(visit.request, visit.site, visit.study, sent, by=visit.by, there=there)
+
+
+@router.post(BENCH + "/give-up")
+def give_up(visit: Visiting, sent: Sent) -> Response:
+    """A trial of which no record will come is told as running no more."""
+    return given_up(visit.request, visit.site, visit.study, sent, there=address(visit.study, "bench"))
 
 
 @router.post(BENCH + "/decide")
@@ -286,11 +308,15 @@ def page_of(
 ) -> Response:
     """The page, with what was not done where it belongs; `just` says what was done a moment ago."""
     page = bench_page(visit.site.wb, visit.study, now=visit.site.now(), just=just)
+    record = load_study(visit.site.wb, visit.study)
+    trials = running_here(visit.request, visit.site, visit.study)
     told = {
+        "running": trials,
+        "busy": busy_machines(record, trials),
         "page": page,
         "wrong": wrong,
         "at": wrong.where if wrong else "",
-        "rigs": taking_part(visit.request, visit.site, visit.study, page.open),
+        "rigs": taking_part(visit.request, visit.site, visit.study, page.open, trials),
         "late": just.late if just else "",
         **coming_of(visit.request, visit.site, visit.study),
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Request
@@ -11,7 +11,9 @@ from fastapi.responses import Response
 from evenhand.desk.bench.admitting import of_other_studies
 from evenhand.desk.bench.planning import plan_now
 from evenhand.desk.pages.bench import places_open
+from evenhand.desk.pages.running import RunningTrial
 from evenhand.web.rigs import HELD_FOR, RigNow, Slot, quiet_words
+from evenhand.web.running import running_here
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import Here
@@ -33,20 +35,26 @@ class TakesPart:
 def rigs_part(request: Request, site: Here, study: str) -> Response:
     """The part by itself."""
     plan = plan_now(site.wb, study)
-    rigs = taking_part(request, site, study, places_open(plan) if plan else {})
-    return show(request, "taking_part.html", key=study, rigs=rigs)
+    trials = running_here(request, site, study)
+    rigs = taking_part(request, site, study, places_open(plan) if plan else {}, trials)
+    return show(request, "taking_part.html", key=study, rigs=rigs, running=trials)
 
 
 def taking_part(
-    request: Request, site: Site, study: str, places: Mapping[Slot, int]
-) -> tuple[TakesPart, ...]:
-    """The rigs that may make runs of this study, the last heard first; `places` are those of open slots."""
+    request: Request, site: Site, study: str, places: Mapping[Slot, int],
+    trials: Collection[RunningTrial],
+) -> tuple[TakesPart, ...]:  # fmt: skip
+    """The rigs that may make runs of this study, the last heard first; `places` are those of open slots.
+
+    Those that run trials take part in no run meanwhile, and are told apart.
+    """
+    busy = {each.rig for each in trials}
     now, others = site.now(), of_other_studies(site.wb, study)
     there: tuple[RigNow, ...] = request.app.state.rigs.all()
     return tuple(
         told(rig, places.get(rig.slot) if rig.slot else None, rig.quiet_s(now))
         for rig in there
-        if rig.device not in others and rig.here(now)
+        if rig.device not in others | busy and rig.here(now)
     )
 
 

@@ -1,4 +1,4 @@
-"""The tuning page: read first; a part, a limit or a trial as a form; trials and limits taken back."""
+"""The tuning page: read first; a part, a limit or a trial as a form, looked at while it is filled in."""
 
 from __future__ import annotations
 
@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path, Query, Request
+from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.datastructures import FormData
 
 from evenhand.desk.on_record import load_study
+from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.tuning import Looked, TuningPage, part_address, tuning_page
 from evenhand.desk.pages.tuning_heat import FileShown, file_shown, look_at_named
 from evenhand.desk.study.checking import FieldProblem
@@ -21,34 +22,31 @@ from evenhand.desk.tuning.noting import (
     note_limit,
     note_trial,
     note_tuned,
-    take_back_limit,
-    take_back_trial,
     tuned_part,
 )
 from evenhand.errors import EvenhandError, NotFound
 from evenhand.records.trials import Tuned
 from evenhand.web import tuning_fields as fields
-from evenhand.web.answers import View
+from evenhand.web.answers import View, by_htmx, only_looking
 from evenhand.web.closed_study import edit_of
-from evenhand.web.forms import Form, Reading, Sent, typed
+from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
 from evenhand.web.heat_fields import BACK, BRING, COLUMNS, HeatQuery, HeatView, column_values
 from evenhand.web.hidden import study_in_sight
 from evenhand.web.pages.brief import READING, Editing, unsaved
+from evenhand.web.running import running_here
 from evenhand.web.served import Site
 from evenhand.web.showing import show
-from evenhand.web.site import Here
+from evenhand.web.site import Here, site_of
 from evenhand.web.study_fields import filled_form
 from evenhand.web.worth_fields import today_at
 
 PART, STOCK, LIMIT, TRIAL = "part", "stock", "limit", "trial"
 NUMBERS = ("stock_clock_mhz", "stock_voltage_mv", "clock_step_mhz", "voltage_step_mv", "hottest_room_c")
-BACK_TRIAL, BACK_LIMIT = "back-trial-", "back-limit-"
 
 router = APIRouter(
     include_in_schema=False, prefix="/studies/{study}/tuning", dependencies=[Depends(study_in_sight)]
 )
 
-Number = Annotated[int, Path(ge=1, le=2**62)]
 Place = Annotated[int, Query(ge=0, le=10_000)]
 
 
@@ -83,10 +81,11 @@ def drawn(
     """The page; one that holds mistakes says so."""
     own = request.url.path if request.method == "GET" else f"/studies/{page.frame.study}/tuning"
     query = f"?{request.url.query}" if request.method == "GET" and request.url.query else ""
+    status = 422 if edited.form.errors and not by_htmx(request) else 200
     return show(
-        request, "tuning.html", status=422 if edited.form.errors else 200, page=page, edited=edited,
-        place=own, here=f"{own}{query}", quantities=fields.QUANTITIES, outcomes=fields.OUTCOMES,
-        kinds=fields.KINDS, meters=fields.METERS, heat=heat, heat_file=file,
+        request, "tuning.html", status=status, page=page, edited=edited, place=own, here=f"{own}{query}",
+        quantities=fields.QUANTITIES, outcomes=fields.OUTCOMES, kinds=fields.KINDS, meters=fields.METERS,
+        running=running_here(request, site_of(request), page.frame.study), heat=heat, heat_file=file,
     )  # fmt: skip
 
 
@@ -99,25 +98,50 @@ def heat_file(site: Site, page: TuningPage, part: str, heat: HeatQuery) -> FileS
 
 def editing(site: Site, page: TuningPage, part: str, heat: HeatQuery) -> Editing:
     """A form as it begins; any other part is none."""
+    check = check_of(page.frame.study, part)
     if part == PART:
-        return Editing(part=part, form=Form(name=part, values=fields.part_values(page)))
+        return Editing(part=part, form=Form(name=part, values=fields.part_values(page), check=check))
     if page.part is None:
         return READING
     if part == STOCK:
-        return Editing(part=part, form=Form(name=part, values=fields.stock_values(page.part.tuned)))
-    if part == LIMIT:
-        return Editing(part=part, form=Form(name=part, values=fields.limit_values(today_at(site))))
-    if part == TRIAL:
-        return Editing(part=part, form=Form(name=part, values=fields.trial_values(page)))
+        values = fields.stock_values(page.part.tuned)
+    elif part == LIMIT:
+        values = fields.limit_values(today_at(site))
+    elif part == TRIAL:
+        values = fields.trial_values(page)
+    else:
+        return of_heat(site, page, part, heat)
+    return Editing(part=part, form=Form(name=part, values=values, check=check))
+
+
+def of_heat(site: Site, page: TuningPage, part: str, heat: HeatQuery) -> Editing:
+    """A form about temperature logs, or one that takes something back or puts it back."""
+    assert page.part is not None
     if part == BRING:
         return Editing(part=part, form=Form(name=part))
     if part == COLUMNS and (heat.file or heat.run):
         file = look_at_named(site.wb, page.part.tuned, log=heat.file, run=heat.run)
         return Editing(part=part, form=Form(name=part, values=column_values(file, page.part.tuned.part)))
-    numbers = {f"{BACK_TRIAL}{row.number}" for row in page.part.trials}
-    numbers |= {f"{BACK}{row.number}" for row in (page.heat.logs if page.heat else ())}
-    numbers |= {f"{BACK_LIMIT}{line.number}" for line in page.part.limits}
-    return Editing(part=part, form=Form(name="back")) if part in numbers else READING
+    return Editing(part=part, form=Form(name="back")) if part in turns_of(page) else READING
+
+
+def check_of(study: str, part: str) -> str:
+    """The address that looks at a form while it is being filled in."""
+    return f"{address(study, 'tuning')}/{PART if part == STOCK else part}?check=1"
+
+
+def turns_of(page: TuningPage) -> frozenset[str]:
+    """The parts of the page that take something back or put it back."""
+    part = page.part
+    if part is None:
+        return frozenset()
+    return frozenset(
+        {f"back-trial-{row.number}" for row in part.trials}
+        | {f"put-trial-{row.number}" for row in part.gone}
+        | {f"back-limit-{line.number}" for line in part.limits}
+        | {f"put-limit-{line.number}" for line in part.limits_gone}
+        | {f"{BACK}{row.number}" for row in (page.heat.logs if page.heat else ())}
+    )
 
 
 def of_study(site: Site, study: str, sent: FormData) -> Tuned:
@@ -184,8 +208,14 @@ def save_trial(request: Request, site: Here, study: str, sent: Sent) -> Response
 def saved(
     request: Request, site: Site, study: str, form: Form, of: str, keep: Callable[[], tuple[Tuned, str]]
 ) -> Response:
-    """Keeps what was sent and goes back to the page, or shows it with what is wrong at its fields."""
-    if not form.errors:
+    """Keeps what was sent and goes back to the page, or shows it with what is wrong at its fields.
+
+    While it is being filled in it is only looked at.
+    """
+    form = replace(form, check=check_of(study, form.name))
+    if only_looking(request):
+        form = replace(form, start=NOWHERE)
+    elif not form.errors:
         try:
             own, just = keep()
         except EvenhandError as refused:
@@ -194,41 +224,3 @@ def saved(
             return RedirectResponse(f"{part_address(study, own, just=just)}#done", status_code=303)
     page = tuning_page(site.wb, study, Looked(of=of))
     return drawn(request, page, Editing(part=form.name, form=form))
-
-
-@router.post("/trials/{number}/take-back")
-def back_trial(request: Request, site: Here, study: str, number: Number, sent: Sent) -> Response:
-    """A trial counts no more."""
-    own = of_study(site, study, sent)
-
-    def keep() -> tuple[Tuned, str]:
-        take_back_trial(site.wb, own.setup, own.part, number, typed(sent, "reason"), now=site.now())
-        return own, f"back-{number}"
-
-    return taken(request, site, study, sent, f"{BACK_TRIAL}{number}", keep)
-
-
-@router.post("/limits/{number}/take-back")
-def back_limit(request: Request, site: Here, study: str, number: Number, sent: Sent) -> Response:
-    """A limit counts no more."""
-    own = of_study(site, study, sent)
-
-    def keep() -> tuple[Tuned, str]:
-        take_back_limit(site.wb, own.setup, own.part, number, typed(sent, "reason"), now=site.now())
-        return own, f"gone-{number}"
-
-    return taken(request, site, study, sent, f"{BACK_LIMIT}{number}", keep)
-
-
-def taken(
-    request: Request, site: Site, study: str, sent: FormData, part: str, keep: Callable[[], tuple[Tuned, str]]
-) -> Response:
-    """Takes something back, or asks for the reason where none was written."""
-    reason = typed(sent, "reason")
-    if reason:
-        own, just = keep()
-        return RedirectResponse(f"{part_address(study, own, just=just)}#done", status_code=303)
-    page = tuning_page(site.wb, study, Looked(of=typed(sent, "of")))
-    errors = {"reason": "It is not said why: say in a few words what was wrong with it."}
-    form = Form(name="back", values=Reading(given={}, typed={"reason": ""}).typed, errors=errors)
-    return drawn(request, page, Editing(part=part, form=replace(form, start="reason")))
