@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from copy import deepcopy
 from dataclasses import fields, replace
 from typing import Any
 
@@ -17,7 +18,7 @@ from evenhand.editions.recomputed import recomputed
 from evenhand.editions.snapshot import Snapshot, as_text, from_stranger, from_text
 from evenhand.editions.table_shapes import SHAPES
 from evenhand.editions.tables import DataTable, tables_of, to_csv
-from evenhand.editions.tuned import OF_TUNING, state_told
+from evenhand.editions.tuned import OF_TUNING, failing, state_told
 from evenhand.editions.tuned_shapes import TUNED_SHAPES
 from evenhand.errors import BadRecord
 from evenhand.prose.quotable import Sort
@@ -88,6 +89,31 @@ def test_a_stranger_s_tuning_of_another_shape_is_refused_by_its_place(tuning: ob
         from_stranger(damaged(tuning=tuning), where="here")
 
 
+def within(value: Any) -> Iterator[tuple[Any, Any]]:
+    """Every table and list of it with each of its keys or places."""
+    if isinstance(value, dict | list):
+        for key in list(value) if isinstance(value, dict) else range(len(value)):
+            yield value, key
+            yield from within(value[key])
+
+
+@pytest.mark.parametrize("odd", [None, 3, "odd", [], {}, [1], [{}], {"a": []}, 1e300, True])
+def test_whatever_a_stranger_puts_anywhere_is_worked_out_or_refused_in_words(odd: object) -> None:
+    places = len(list(within(deepcopy([PART]))))
+    assert places > 60
+    for place in range(places):
+        tuning = json.loads(json.dumps([PART]))
+        table, key = list(within(tuning))[place]
+        table[key] = odd
+        try:
+            snapshot = from_stranger(damaged(tuning=tuning), where="here")
+            told = [to_csv(each) for each in tables_of(snapshot)]
+        except BadRecord:
+            continue
+        assert told
+        recomputed(snapshot, TUNED)
+
+
 @pytest.mark.parametrize(
     ("after", "of", "before", "now"),
     [
@@ -144,6 +170,18 @@ def test_readers_are_told_how_many_trials_came_and_each_that_is_another_now() ->
     first, second = moves_told([move for move in moved(TUNED, more) if move.of is Of.TRIAL], {})
     assert first == "One trial of tuned parts was added"
     assert second.endswith(f"→ {TRIAL['words']}; taken back: the fan stood still")
+
+
+def test_readers_are_told_each_of_the_few_trials_that_failed() -> None:
+    crashed = {**TRIAL, "key": "second", "outcome": "crash", "words": "it crashed after 2 h"}
+    after = tuned(trials=[TRIAL, crashed, {**TRIAL, "key": "third"}])
+    assert list(moves_told(moved(TUNED, after), {}, failing(after))) == [
+        "Two trials of tuned parts were added, of which one trial failed", "Failed: it crashed after 2 h",
+    ]  # fmt: skip
+    many = tuned(trials=[TRIAL, *({**crashed, "key": str(i)} for i in range(4))])
+    assert list(moves_told(moved(TUNED, many), {}, failing(many))) == [
+        "Four trials of tuned parts were added, of which four trials failed"
+    ]
 
 
 def test_every_trial_is_a_row_those_taken_back_as_well() -> None:

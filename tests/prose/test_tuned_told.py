@@ -2,21 +2,55 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from tests.prose.conftest import Check
 
+from evenhand.findings.finding import Comparison
 from evenhand.prose.checking import check
 from evenhand.prose.ground import Ground
+from evenhand.prose.material import Material
 from evenhand.prose.objection import Objection, Rule
+from evenhand.prose.quoted_tuning import tuning
 from evenhand.prose.rules import rules
 from evenhand.prose.script import parse
+from evenhand.tuning.claims import Claim
+from evenhand.tuning.held import Held
 
+PLACE: Mapping[str, Any] = {
+    "setup": "plover-mild",
+    "part": "processor",
+    "load": "integers",
+    "stock": (4500.0, 1150.0),
+}
+DAY = Claim(hours=24.0, failures=0, trials=3, rooms_c=(23.3, 24.5), unread_rooms=0, most_per_h=0.12482)
+HOUR = Claim(hours=1.2, failures=2, trials=3, rooms_c=(24.0, 24.0), unread_rooms=0, most_per_h=5.246)
+HELD = (
+    Held(**PLACE, clock_mhz=4650.0, voltage_mv=1245.0, told=True, claim=DAY),
+    Held(**PLACE, clock_mhz=4650.0, voltage_mv=1190.0, claim=HOUR),
+)
 INSTEAD = (
     "4,650\u00a0MHz at 1,245\u00a0mV: no failure in 24\u00a0h of integers at 23 to 24\u00a0°C, "
     "at 95\u00a0% fewer than one in 8\u00a0h"
 )
+
+
+@pytest.fixture(scope="module")
+def tried(ground: Ground) -> Ground:
+    """The example's ground with these trials on record, whatever else was tried."""
+    none = Comparison(study="saltmarsh", findings=(), indexes=(), margin=0.03)
+    material = Material(comparison=none, names=ground.names, held=HELD)
+    figures = {**ground.quotables.figures, **{each.address: each for each in tuning(material)}}
+    return replace(ground, held=HELD, quotables=replace(ground.quotables, figures=figures))
+
+
+@pytest.fixture
+def checked(tried: Ground) -> Check:
+    own = rules()
+    return lambda text: check(parse(text, abbreviations=own.abbreviations), tried, own)
 
 
 @pytest.mark.parametrize(
@@ -32,6 +66,7 @@ INSTEAD = (
         "It held {hours of plover by processor under integers} of integers.",
         "It may be called: {claim of plover by processor under integers}.",
         "276 hours more without a failure would show fewer than one in 100 hours.",
+        "Two failures in 1.2 hours of integers at 1,190 mV.",
         "Is it stable?",
         "We saw no crash in three days.",
         "I will not call it stable.",
@@ -51,6 +86,7 @@ def test_what_the_trials_bear_stands(checked: Check, sentence: str) -> None:
         ("No failure in 24 hours of integers at 4.7 GHz.", "24 hours"),
         ("No failure in 24 hours of integers at 1,150 mV.", "24 hours"),
         ("Not a single crash in 24 hours of gaming.", "24 hours"),
+        ("One failure in 1.2 hours of integers at 1,190 mV.", "1.2 hours"),
         ("Two failures in 24 hours of integers.", "24 hours"),
         (
             "In 24 h of integers there was no failure; at 95 % fewer than one in 80 h.",
@@ -97,28 +133,28 @@ def test_other_figures_of_the_sentence_are_still_asked_about(checked: Check) -> 
     assert [each.excerpt for each in checked(said)] == ["88 fps"]
 
 
-def without_trials(ground: Ground, text: str) -> tuple[Objection, ...]:
+def without_trials(tried: Ground, text: str) -> tuple[Objection, ...]:
     own = rules()
-    return check(parse(text, abbreviations=own.abbreviations), replace(ground, held=()), own)
+    return check(parse(text, abbreviations=own.abbreviations), replace(tried, held=()), own)
 
 
-def test_where_nothing_is_tuned_words_are_read_as_ever(ground: Ground) -> None:
-    assert without_trials(ground, "No failure in 48 hours of integers.") == ()
-    (found,) = without_trials(ground, "Plover is rock solid.")
+def test_where_nothing_is_tuned_words_are_read_as_ever(tried: Ground) -> None:
+    assert without_trials(tried, "No failure in 48 hours of integers.") == ()
+    (found,) = without_trials(tried, "Plover is rock solid.")
     assert found.taken_for == "taken for: it will last"
 
 
-def test_a_part_that_only_failed_leaves_nothing_to_say_in_its_place(ground: Ground) -> None:
-    untold = replace(ground, held=tuple(replace(each, told=False) for each in ground.held))
+def test_a_part_that_only_failed_leaves_nothing_to_say_in_its_place(tried: Ground) -> None:
+    untold = replace(tried, held=tuple(replace(each, told=False) for each in tried.held))
     own = rules()
     (found,) = check(parse("The processor is stable.", abbreviations=own.abbreviations), untold, own)
     assert found.would_stand == ""
 
 
-def test_a_trial_that_nobody_read_the_room_of_bears_no_room(ground: Ground) -> None:
+def test_a_trial_that_nobody_read_the_room_of_bears_no_room(tried: Ground) -> None:
     unread = tuple(
-        replace(each, claim=replace(each.claim, rooms_c=None, unread_rooms=1)) for each in ground.held
+        replace(each, claim=replace(each.claim, rooms_c=None, unread_rooms=1)) for each in tried.held
     )
     own = rules()
     text = parse("No failure in 24 hours of integers at 24 degrees.", abbreviations=own.abbreviations)
-    assert [each.excerpt for each in check(text, replace(ground, held=unread), own)] == ["24 hours"]
+    assert [each.excerpt for each in check(text, replace(tried, held=unread), own)] == ["24 hours"]

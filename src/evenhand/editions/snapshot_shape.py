@@ -121,7 +121,7 @@ _TRIAL = _table(
 )  # fmt: skip
 _CALLED = _table(
     clock_mhz=_number, voltage_mv=_number, at=_text, hours=_number, failures=_number, words=_text, more=_text,
-    may=_text, may_not=_rows(_text),
+    may=_text, may_not=_rows(_text), rooms_c=_or_none(_ends), most_per_h=_or_none(_number),
 )  # fmt: skip
 _ADVICE = _table(clock_mhz=_number, voltage_mv=_or_none(_number), words=_text)
 _SAID = _table(

@@ -8,7 +8,7 @@ from typing import Any
 from evenhand.editions.snapshot import Snapshot, Table
 from evenhand.publish.tuning_readers import settings_words, state_words, tuned_at_words
 from evenhand.publish.tuning_words import tuned_words
-from evenhand.records.trials import Tuned
+from evenhand.records.trials import Outcome, Tuned
 
 OF_TUNING = frozenset({"claim", "hours", "failures", "bound", "clock", "voltage"})
 """Sorts of figures that are of tuned parts alone."""
@@ -45,6 +45,11 @@ def said_rows(snapshot: Snapshot) -> Iterator[Table]:
         yield from ({"setup": part["setup"], "part": part["part"], **row} for row in part["said"])
 
 
+def trial_name(row: Table) -> str:
+    """A trial by its part and its own key."""
+    return f"{part_name(row)}, {row['key']}"
+
+
 def stock_words(part: Table) -> str:
     """Stock, steps and hottest room of a part, as a sentence."""
     own = ("setup", "part", "stock_clock_mhz", "stock_voltage_mv", "clock_step_mhz", "voltage_step_mv",
@@ -64,10 +69,19 @@ def limits_told(snapshot: Snapshot) -> Mapping[str, str]:
 def trials_told(snapshot: Snapshot) -> Mapping[str, str]:
     """Trials by their keys: each in a line, with the reason where it was taken back."""
     return {
-        f"{part_name(row)}, {row['key']}": row["words"]
+        trial_name(row): row["words"]
         + (f"; taken back: {row['taken_back']}" if row["taken_back"] is not None else "")
         for row in trial_rows(snapshot)
     }
+
+
+def failing(snapshot: Snapshot) -> frozenset[str]:
+    """Trials that count and failed, by the same names."""
+    return frozenset(
+        trial_name(row)
+        for row in trial_rows(snapshot)
+        if row["taken_back"] is None and (Outcome(row["outcome"]).failed or row.get("errors"))
+    )
 
 
 def called_told(snapshot: Snapshot) -> Mapping[str, str]:

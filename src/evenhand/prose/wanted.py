@@ -28,11 +28,12 @@ class Matter(StrEnum):
     NOISE = "noise"
     HEAT = "heat"
     POWER = "power"
+    TUNED = "tuned"
     LASTING = "lasting"
     UNTESTED = "untested"
 
 
-NOT_BY_WORDS = (Matter.LASTING, Matter.UNTESTED)  # what nobody measured, whatever else is asked
+NOT_BY_WORDS = (Matter.TUNED, Matter.LASTING, Matter.UNTESTED)  # answered whatever else is asked
 WHOLE = (Matter.SPEED, Matter.VALUE)  # what is known of whole machines, and of no part of them
 
 
@@ -77,7 +78,7 @@ def wanted(question: str, ground: Ground, rules: Rules) -> Wanted:
     )  # who asks in a hurry uses no capital letters
     sentence = signed(text, names, rules)
     found = {sort: sentence.keys(sort) for sort in (Named.TEST, Named.GROUP, Named.AUDIENCE)}
-    matter = _matter(sentence, rules)
+    matter = _matter(sentence, ground, rules)
     sum_ = budget_span(sentence.text, ground, rules)
     named = any(found.values()) or matter is Matter.CAUSE
     where, titled = ((0, 0), False) if named else _unknown(sentence, rules, sum_)
@@ -108,7 +109,7 @@ def _compares(sentence: Signed, matter: Matter, rules: Rules) -> bool:
     """Whether it asks what is on record against each other, be it only by naming for whom or in what."""
     about = (Named.TEST, Named.GROUP, Named.AUDIENCE)
     return (
-        matter in (Matter.LASTING, Matter.CAUSE)
+        matter in (Matter.TUNED, Matter.LASTING, Matter.CAUSE)
         or any(sentence.keys(sort) for sort in about)
         or bool(rules["asking.which"].search(sentence.text))
         or len(sentence.keys(Named.SETUP)) > 1
@@ -127,9 +128,11 @@ def _metric(sentence: Signed, rules: Rules) -> str:
     return next((metric.key for metric in low if metric.pattern.search(sentence.text)), "")
 
 
-def _matter(sentence: Signed, rules: Rules) -> Matter:
-    """The first matter whose words are in it; speed where none are."""
-    asked = (matter for matter in Matter if matter is not Matter.SPEED)
+def _matter(sentence: Signed, ground: Ground, rules: Rules) -> Matter:
+    """The first matter whose words are in it; speed where none are. Of tuning only where there are trials."""
+    named = sentence.keys(Named.SETUP)
+    tried = any(held.setup in named or not named for held in ground.held)
+    asked = (m for m in Matter if m is not Matter.SPEED and (tried or m is not Matter.TUNED))
     return next((m for m in asked if rules[f"asking.{m.value}"].search(sentence.text)), Matter.SPEED)
 
 

@@ -183,4 +183,5 @@ def test_the_next_edition_says_what_a_failing_trial_changed(out: Workbench) -> N
     pinned = plain(texts_of(out, "quay")[1]["pinned-comment.txt"])
     assert pinned.startswith("Correction, 5 May 2031: the part failed later.")
     assert "It held with no failure in 24 hours of integers" in pinned
-    assert "One trial of tuned parts was added" in pinned
+    assert "One trial of tuned parts was added, of which one trial failed" in pinned
+    assert "Failed: 5,000 MHz at 1,040 mV, integers: crashed or hung after 2 h, room 24 °C" in pinned

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from evenhand.editions.article import Correction
@@ -10,7 +10,7 @@ from evenhand.editions.bundle import About
 from evenhand.editions.moved import REWORDED, Move, Of, moved
 from evenhand.editions.part_prices import part_prices
 from evenhand.editions.snapshot import Snapshot, from_text
-from evenhand.editions.tuned import part_name, series_name
+from evenhand.editions.tuned import failing, part_name, series_name
 from evenhand.editions.turned import turned
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
@@ -18,6 +18,7 @@ from evenhand.publish.numbers import capital, counted
 from evenhand.records.publications import Publication
 
 EARLIER = "edition-{}/"
+FEW_FAILURES = 3  # trials that are told one by one
 TOLD_TO_READERS = (
     Of.PRICE, Of.TERM, Of.CLAIM, Of.DEFINITION, Of.DISCLOSURE, Of.WORDING, Of.CALLED, Of.LIMIT, Of.TRIAL,
 )  # fmt: skip
@@ -32,7 +33,7 @@ def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publicati
         called = called_in(after) | called_in(before[3])
         yield Correction(
             number=edition, day=day_words(at.date()), reason=reason,
-            moved=tuple(moves_told(moves, called)), turned=tuple(turned(before[3], after)),
+            moved=tuple(moves_told(moves, called, failing(after))), turned=tuple(turned(before[3], after)),
             at="" if edition == about.number else at_edition(edition),
         )  # fmt: skip
 
@@ -77,22 +78,32 @@ def _tuned(snapshot: Snapshot, setups: Mapping[str, str]) -> Iterator[tuple[str,
             yield f"{limit['quantity']} of the {part_name(part)}", f"the {limit['quantity']} of {whose}"
 
 
-def moves_told(moves: Sequence[Move], called: Mapping[str, str]) -> Iterator[str]:
-    """What moved, each in words; sentences that tell other days of their prices alone are counted last."""
+def moves_told(
+    moves: Sequence[Move], called: Mapping[str, str], failed: Collection[str] = ()
+) -> Iterator[str]:
+    """What moved, each in words; sentences that tell other days of their prices alone are counted last.
+
+    `failed` names trials that failed, by which they move.
+    """
     told = [move for move in moves if not (move.only_days or move.of is Of.TRIAL)]
     yield from (move_words(move, called) for move in told)
-    yield from trials_told([move for move in moves if move.of is Of.TRIAL])
+    yield from trials_told([move for move in moves if move.of is Of.TRIAL], failed)
     n = sum(move.only_days for move in moves)
     if n:
         tell = "tells" if n == 1 else "tell"
         yield f"{capital(counted(n, 'sentence'))} {tell} other days of prices, and nothing else"
 
 
-def trials_told(moves: Sequence[Move]) -> Iterator[str]:
-    """How many trials came to those of an edition, and each that is told otherwise or not any more."""
-    n = sum(move.before is None for move in moves)
-    if n:
-        yield f"{capital(counted(n, 'trial'))} of tuned parts {'was' if n == 1 else 'were'} added"
+def trials_told(moves: Sequence[Move], failed: Collection[str]) -> Iterator[str]:
+    """How many trials came, the few of them that failed, and each that is told otherwise or not any more."""
+    came = [move for move in moves if move.before is None]
+    broke = [move for move in came if move.name in failed]
+    if came:
+        n, were = len(came), "was" if len(came) == 1 else "were"
+        bad = f", of which {counted(len(broke), 'trial')} failed" if broke else ""
+        yield f"{capital(counted(n, 'trial'))} of tuned parts {were} added{bad}"
+    if len(broke) <= FEW_FAILURES:
+        yield from (f"Failed: {move.after}" for move in broke)
     yield from (move_words(move, {}) for move in moves if move.before is not None)
 
 

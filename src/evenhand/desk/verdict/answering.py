@@ -14,6 +14,7 @@ from evenhand.desk.publication.publishing import last_edition
 from evenhand.desk.publication.scripts import ground_of
 from evenhand.desk.publication.snapshots import claim_address
 from evenhand.desk.verdict.not_known import not_known
+from evenhand.desk.verdict.of_tuning import tuned_told
 from evenhand.desk.verdict.spending import Spending, spending
 from evenhand.errors import BadRecord
 from evenhand.metrics.definitions import definition
@@ -85,7 +86,23 @@ def answer(wb: Workbench, study: str, question: str, *, language: str = ENGLISH)
 def _lines(
     wb: Workbench, record: StudyOnRecord, ground: Ground, about: tuple[Wanted, Spending]
 ) -> Iterator[Line]:
-    """A sentence for each pair and each thing that is asked of it."""
+    """A sentence for each pair and each thing that is asked of it, or for each tuned part."""
+    if about[0].matter is Matter.TUNED:
+        yield from _of_tuning(about[0], ground)
+    else:
+        yield from _of_pairs(wb, record, ground, about)
+
+
+def _of_tuning(asked: Wanted, ground: Ground) -> Iterator[Line]:
+    """What tuned parts may be called."""
+    for told, why in tuned_told(asked, ground):
+        yield Line(words=told, known=Known.MEASURED if why else Known.UNKNOWN, why=why)
+
+
+def _of_pairs(
+    wb: Workbench, record: StudyOnRecord, ground: Ground, about: tuple[Wanted, Spending]
+) -> Iterator[Line]:
+    """What is asked of setups held against each other, or why nothing is known of it."""
     asked, money = about
     names = listed(tuple(ground.names.setup(each) for each in ground.setups))
     if not asked.setups and not asked.compares:
