@@ -128,7 +128,7 @@ def test_without_runs_at_stock_it_says_which_would_tell_whether_it_was_worth_it(
     said = stocked("gain", "quay", "wren")
     assert said.code == 0
     assert "no other setup of Wren has runs" in said.out
-    assert "What would tell" in said.out
+    assert "It takes a setup of Wren in the state" in said.out
     assert "can end its warranty" in said.out
     assert stocked("gain", "quay", "wran").code == 2
 

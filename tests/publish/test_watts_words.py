@@ -33,7 +33,8 @@ def efficient(gain: Band, *, rate: float = 1.0, end: bool = False, clocks: Band 
 
 
 def best(found: Efficient) -> str:
-    return plain(" ".join(best_words(found, "4,550 MHz at 1,140 mV", Meter.PART)))
+    end = "lowest" if found.at_an_end else ""
+    return plain(" ".join(best_words(found, "4,550 MHz at 1,140 mV", Meter.PART, end=end)))
 
 
 def power(**more: object) -> Drawn:
@@ -66,7 +67,7 @@ def test_where_stock_is_best_it_says_so() -> None:
     said = best(efficient(band(0.98, 0.01), end=True))
     assert said.startswith("No clock with an advised voltage does more work for a joule than stock does")
     assert "does 2.0 % (1.0 to 3.0) less." in said
-    assert "the best may lie beyond them" in said
+    assert "It is the lowest of these clocks: a lower one may do better still." in said
 
 
 def test_clocks_that_are_not_told_apart_are_left_open() -> None:

@@ -75,12 +75,12 @@ def gain_titles(what: str, held: Held, price: str, *, margin: float) -> tuple[st
 def _stands(what: str, overall: Index | Finding, price: str, *, margin: float) -> str:
     span, over, tuning = standing(overall), _over(overall), f"tuning {what}".rstrip()
     assert span is not None
-    signed = span.words("%", signed=True)
+    signed, aside = span.words("%", signed=True), f",{price}" if price else ""
     if overall.outcome is Outcome.LEVEL:
-        nothing = f"{capital(tuning)} buys nothing that matters{price}"
+        nothing = f"{capital(tuning)} buys nothing that matters{aside}"
         return f"{nothing}: level within {margin_words(margin)} {over}, {signed}"
     if overall.outcome is Outcome.UNSETTLED:
-        return f"Whether {tuning} buys anything{price} is unsettled: {signed} {over}"
+        return f"Whether {tuning} buys anything is unsettled{aside}: {signed} {over}"
     verb = "buys" if overall.outcome is Outcome.AHEAD else "loses"
     small = ", perhaps less than matters" if overall.perhaps_small else ""
     return f"{capital(tuning)} {verb} {span.magnitude.words('%')} {over}{price}{small}"
@@ -159,7 +159,7 @@ def lacking_words(
     yield f"Whether tuning {what} is worth it is not known: {why}."
     long = "" if minutes is None else f", {about_long(minutes)} in all"
     yield (
-        f"What would tell: a setup of {name} in the state “stock”, with the clocks noted on both, and "
+        f"It takes a setup of {name} in the state “stock”, with the clocks noted on both, and "
         f"{count_word(runs)} runs of each of {counted(len(tests), 'test')} on both, in turns and each from a "
         f"fresh boot{long}. With watts at the wall, the room and readings of noise they tell what it costs, "
         "too."

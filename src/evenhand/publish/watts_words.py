@@ -26,6 +26,7 @@ BESIDES: Mapping[Meter, str] = {
     Meter.PART: "what leaks, and whatever else its sensor sees",
     Meter.WALL: "what leaks, what the rest of the machine takes, and what its supply loses",
 }
+ENDS: Mapping[str, str] = {"lowest": "lower", "highest": "higher"}
 PARTED = 0.25  # of C: with a wider half of its band the parts of the sum are hardly told
 
 
@@ -112,8 +113,8 @@ def band_words(band: Band, unit: str) -> str:
     return Span(value=band.value, low=max(band.low, 0.0), high=band.high).words(unit)
 
 
-def best_words(found: Efficient, point: str, meter: Meter) -> Iterator[str]:
-    """The clock with the most work per joule, what it gains over stock, and whether it is an end."""
+def best_words(found: Efficient, point: str, meter: Meter, *, end: str = "") -> Iterator[str]:
+    """The clock with the most work per joule, what it gains over stock, and which end of all it is."""
     gain = percent_span(found.gain.value, found.gain.low, found.gain.high)
     rate = percent_span(found.rate.value, found.rate.low, found.rate.high)
     by = f"by watts at the {meter.value}"
@@ -132,8 +133,8 @@ def best_words(found: Efficient, point: str, meter: Meter) -> Iterator[str]:
     if found.clock_mhz.low < found.clock_mhz.high:
         ends = (clock_words(found.clock_mhz.low), clock_words(found.clock_mhz.high))
         yield f"The trials leave open which it is, from {ends[0]} to {ends[1]}."
-    if found.at_an_end:
-        yield "It is the first or last of these clocks: the best may lie beyond them."
+    if end:
+        yield f"It is the {end} of these clocks: a {ENDS[end]} one may do better still."
 
 
 def elasticity_words(known: Known, tests: int, *, cooled: bool) -> str:

@@ -16,7 +16,7 @@ Values = Mapping[str, str | tuple[str, ...]]
 
 QUANTITIES = tuple((each.value, f"{each.value.capitalize()}, in {each.unit}") for each in Quantity)
 OUTCOMES = tuple((each.value, each.value.capitalize(), each.meaning) for each in Outcome)
-METERS = (("", "Nobody read them"), (Meter.WALL.value, "At the wall"), (Meter.PART.value, "At the part"))
+METERS = (("", "Not read"), (Meter.WALL.value, "The wall"), (Meter.PART.value, "The part itself"))
 KINDS = ("processor", "graphics", "memory")
 """What is tuned most; any kind that the build has can be written."""
 

@@ -240,3 +240,46 @@ def test_a_doubted_gain_tells_no_elasticity(bench: Bench) -> None:
     found = elasticity_of(bench.wb, record, part)
     assert found.tests == ("mole", "pier")
     assert found.known.value == pytest.approx(0.5, abs=1e-3)
+
+
+def only_first_run(folder: Folder, setup: str) -> Folder:
+    folder.document["runs"] = [
+        run for run in folder.runs if run["setup"] != setup or run["label"].endswith(" 1")
+    ]
+    return folder
+
+
+def test_one_run_of_each_settles_nothing_and_says_so(bench: Bench) -> None:
+    said = bench.said(only_first_run(only_first_run(pair(), "stock"), "tuned"))
+    assert plain(said.answer).startswith("Whether tuning Tern's processor buys anything is unsettled: +5.9 %")
+    assert all("have one run each" in plain(each) for each in said.tests)
+    assert any("watts at the wall of both" in each for each in said.lacking)
+
+
+def test_watts_that_were_read_on_one_side_alone_tell_nothing(bench: Bench) -> None:
+    folder = measured(pair())
+    for run in folder.runs:
+        if run["setup"] == "stock":
+            run.pop("wall_w")
+    said = bench.said(folder)
+    assert "W at the wall" not in plain(said.answer)
+    assert "watts at the wall of both" in said.lacking[0]
+
+
+def test_tests_without_a_run_of_stock_are_unsettled_and_left_out_of_the_average(bench: Bench) -> None:
+    folder = pair()
+    folder.document["runs"] = [run for run in folder.runs if (run["setup"], run["test"]) != ("stock", "pier")]
+    said = bench.said(folder)
+    assert "on average of two tests" in plain(said.answer)
+    assert "Stock has no run that counts" in plain(said.tests[2])
+
+
+def test_a_part_that_was_undervolted_may_save_watts(bench: Bench) -> None:
+    folder = measured(pair(dict.fromkeys(TESTS, 0.0), clocks=False))
+    for run in folder.runs:
+        if run["setup"] == "tuned":
+            run["wall_w"] -= 60.0
+    said = plain(bench.said(folder).answer)
+    assert said.startswith(
+        "Tuning Tern's processor buys nothing that matters for 3.1 dB and with 36 W fewer at"
+    )

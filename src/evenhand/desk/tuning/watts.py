@@ -39,7 +39,10 @@ class Share:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BestClock:
-    """The clock with the most work per joule, its advised voltage, and stock, which it is held against."""
+    """The clock with the most work per joule, its advised voltage, and stock, which it is held against.
+
+    `end` says that it is the "lowest" or "highest" of the clocks asked about.
+    """
 
     efficient: Efficient
     voltage_mv: float
@@ -47,6 +50,7 @@ class BestClock:
     here: Share
     elasticity: Elasticity
     cooled: bool
+    end: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +135,14 @@ def _best(
         efficient=found, voltage_mv=voltage, elasticity=elasticity, cooled=cooled is not None,
         stock=share_of(power, tuned, tuned.stock_clock_mhz, stock_mv),
         here=share_of(power, tuned, nearest.clock_mhz, voltage),
+        end=_end(found, advised),
     )  # fmt: skip
+
+
+def _end(found: Efficient, advised: Sequence[Advice]) -> str:
+    if not found.at_an_end:
+        return ""
+    return "lowest" if found.clock_mhz.value <= min(each.clock_mhz for each in advised) else "highest"
 
 
 def _clocks(tuned: Tuned, advised: Sequence[Advice]) -> Clocks:

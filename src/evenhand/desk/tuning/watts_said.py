@@ -46,7 +46,7 @@ def best_said(found: OfMeter, *, offset: bool) -> Iterator[str]:
         return
     best = found.best
     point = point_words(best.here.clock_mhz, best.here.voltage_mv, offset=offset)
-    yield " ".join(say.best_words(best.efficient, point, found.metered.meter))
+    yield " ".join(say.best_words(best.efficient, point, found.metered.meter, end=best.end))
 
 
 def grounds_said(found: OfMeter) -> Iterator[str]:
