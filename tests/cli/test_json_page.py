@@ -383,6 +383,7 @@ def parts_of_tuning(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, A
     yield "A temperature log", heat["logs"]
     yield "What a temperature log tells", [heat["heat"]]
     yield "A heat outlook", [heat["heat"]["outlook"]]
+    yield "A clock that heat allows", [heat["heat"]["clock"]]
 
 
 def parts_of_parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:

@@ -12,10 +12,10 @@ from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
     from evenhand.desk.opening import Desk
+    from evenhand.desk.tuning.asking_heat import HeatTold
     from evenhand.desk.tuning.heat import HeatNow
     from evenhand.desk.tuning.heat_columns import HeatFile
     from evenhand.desk.tuning.heat_noting import NotedHeat
-    from evenhand.desk.tuning.heat_rows import HeatTold
     from evenhand.tuning.heat_outlook import HeatAsked
 
 COLUMNS = ("temperature", "watts", "room", "fan", "clock")
@@ -30,6 +30,8 @@ COLUMNS = ("temperature", "watts", "room", "fan", "clock")
 @click.option("--column", "columns", multiple=True, metavar="WHAT=HEADER",
               help="Which column of it is what: temperature, watts, room, fan or clock; may be repeated. "
                    "What is not said is guessed by what a column sits on.")  # fmt: skip
+@click.option("--watts-at", type=click.Choice(["wall", "part"]), default=None,
+              help="Where its watts were read: a meter at the wall, or the part's own sensor.")  # fmt: skip
 @click.option("--log-room", type=float, default=None, metavar="C",
               help="The air that the machine drew in during the log, where no column tells it.")  # fmt: skip
 @click.option("--from", "from_s", type=float, default=None, metavar="S",
@@ -51,6 +53,8 @@ COLUMNS = ("temperature", "watts", "room", "fan", "clock")
               help="Tell of this power (default: the highest that the log held).")  # fmt: skip
 @click.option("--cooler", default="", metavar="R±SD",
               help="Tell of another cooler with so many °C per watt, as in 0.15±0.02.")  # fmt: skip
+@click.option("--study", default="", metavar="KEY",
+              help="Work follows the clock as this study's tests measured (default: in step).")  # fmt: skip
 @click.option("--take-back", type=int, default=None, metavar="NUMBER",
               help="This log was a mistake: it counts no more. Needs --why.")  # fmt: skip
 @click.option("--why", default="", help="Why it is taken back.")
@@ -66,26 +70,26 @@ def heat(workbench: Path | None, /, setup: str, part: str, as_json: bool, **give
     """
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.tuning import noting
+    from evenhand.desk.tuning.asking_heat import told_heat
     from evenhand.desk.tuning.heat_answers import told_answer
     from evenhand.desk.tuning.heat_noting import take_back_heat
-    from evenhand.desk.tuning.heat_rows import told_heat
 
-    asked = _asked(given)
     with open_desk(workbench, create=False) as wb:
         part = part or noting.only_part(wb, setup)
         if given["take_back"] is not None:
             take_back_heat(wb, setup, part, given["take_back"], given["why"], now=present())
         noted = _noted(wb, setup, part, given)
-        found = told_heat(wb, setup, part, noted.heat.id if noted else given["number"])
+        number = noted.heat.id if noted else given["number"]
+        found = told_heat(wb, setup, part, number, _asked(given), study=given["study"])
     if as_json:
-        say_json({**told_answer(found, asked), "again": noted.again if noted else None})
+        say_json({**told_answer(found), "again": noted.again if noted else None})
         return
     if noted:
         said = "was on record already" if noted.again else "is on record"
         say(f"Temperature log {noted.heat.id} {said}.")
     tell_logs(found)
     if found.now is not None:
-        tell_now(found.now, asked)
+        tell_now(found, found.now)
 
 
 def _asked(given: dict[str, Any]) -> HeatAsked:
@@ -116,7 +120,7 @@ def _noted(wb: Desk, setup: str, part: str, given: dict[str, Any]) -> NotedHeat 
     if odd := [name for name in named if name not in COLUMNS]:
         said = f"'{odd[0]}' is none of {', '.join(COLUMNS)}."
         raise click.BadParameter(said, param_hint="--column")
-    facts = {name: given[name] for name in ("from_s", "to_s", "clock_mhz", "voltage_mv", "note")}
+    facts = {name: given[name] for name in ("watts_at", "from_s", "to_s", "clock_mhz", "voltage_mv", "note")}
     facts |= {
         "setup": setup, "part": part, "room_c": given["log_room"],
         "settings": dict(_pair(each, "--set") for each in given["settings"]), **named,
@@ -165,21 +169,23 @@ def tell_logs(found: HeatTold) -> None:
     table(("no.", "log", "set", "note"), rows)
 
 
-def tell_now(now: HeatNow, asked: HeatAsked) -> None:
+def tell_now(told: HeatTold, now: HeatNow) -> None:
     """What one log tells."""
+    from evenhand.desk.tuning.heat_clocks import allowed_said
     from evenhand.desk.tuning.heat_rows import fan_rows, stage_rows
     from evenhand.publish import heat_words as words
     from evenhand.records.trials import Quantity
-    from evenhand.tuning.heat_outlook import outlook
 
     say()
     if now.trouble is not None:
         say(words.trouble_words(now.trouble))
-    if now.fit is not None:
-        found = outlook(now.fit, now.tuned, asked)
-        for said in (words.settles_words(found), *words.outlook_sentences(found)):
+    if now.fit is not None and told.found is not None:
+        for said in (words.settles_words(told.found), *words.outlook_sentences(told.found)):
             say(said)
-        table(("stage", "warms up in", "per watt", "in all at this power"), stage_rows(now.fit, found.watts))
+        for said in allowed_said(told.allowed) if told.allowed else ():
+            say(said)
+        rows = stage_rows(now.fit, told.found.watts)
+        table(("stage", "warms up in", "per watt", "in all at this power"), rows)
         if now.by_fan:
             table(("fan", "per watt"), fan_rows(now))
         say(f"{words.FIXED} {words.COMES_ON_TOP}")

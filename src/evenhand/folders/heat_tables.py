@@ -18,6 +18,7 @@ from evenhand.folders.table import FileName, Key, RoomTemperature, Table, Words
 from evenhand.folders.trial_tables import Clock, Named, Voltage
 from evenhand.records.heat import HeatColumns, LoggedHeat
 from evenhand.records.layouts import LogKind
+from evenhand.records.trials import Meter
 
 Header = Annotated[str, StringConstraints(max_length=1000)]
 Second = Annotated[float, Field(ge=0, le=10_000_000)]
@@ -34,6 +35,7 @@ class HeatFacts(Table):
     room: Header = ""
     fan: Header = ""
     clock: Header = ""
+    watts_at: Annotated[Meter, Field(strict=False)] = Meter.PART
     room_c: RoomTemperature | None = None
     from_s: Second | None = None
     to_s: Second | None = None
@@ -74,6 +76,7 @@ def heat_table(entry: HeatEntry) -> dict[str, Any]:
     told = {"setup": entry.heat.setup, "part": entry.heat.part, "file": entry.file, "layout": entry.layout}
     told |= asdict(entry.heat.columns)
     left = {name: value for name, value in asdict(entry.heat).items() if name not in _WITHIN}
+    left["watts_at"] = None if entry.heat.watts_at is Meter.PART else entry.heat.watts_at.value
     return {
         name: value for name, value in (told | left).items() if value is not None and value not in ("", {})
     }

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 
 from evenhand.errors import EvenhandError
-from evenhand.publish.numbers import as_written, capital, number, with_unit
+from evenhand.publish.numbers import as_written, capital, counted, number, with_unit
+from evenhand.publish.spans import Span
 from evenhand.records.trials import Limit
 from evenhand.tuning.bands import Band, reach
 from evenhand.tuning.heat_doubts import Doubt, Held
@@ -44,7 +45,7 @@ def watts_words(value: float) -> str:
     >>> watts_words(141.9)
     '142\xa0W'
     """
-    return with_unit(number(value, 0 if abs(value) >= 20 else 1), "W")
+    return with_unit(number(value, 0 if abs(value) >= 10 else 1), "W")
 
 
 def ends(band: Band, decimals: int = 0) -> str:
@@ -133,10 +134,17 @@ def _left(left: Band | None, limit: Limit | None) -> str:
     most = f"the maker's limit of {with_unit(as_written(limit.most), '°C')}"
     if left.value < 0:
         over = Band(value=-left.value, low=-left.high, high=-left.low)
-        return f", {ends(over) or number(over.value)} above {most}: it would be slowed, or harmed"
+        return f", {_apart(over)} above {most}: it would be slowed, or harmed"
     if left.low < 0:
         return f", near {most}, which it may pass"
-    return f", {ends(left) or number(left.value)} below {most}"
+    return f", {_apart(left)} below {most}"
+
+
+def _apart(by: Band) -> str:
+    """How far two temperatures lie apart, in whole degrees."""
+    if by.low < 1:
+        return f"up to {number(math.ceil(by.high))}"
+    return ends(by) or number(by.value)
 
 
 def short_titles(found: HeatOutlook) -> tuple[str, ...]:
@@ -207,6 +215,45 @@ def fell_words(fell: Throttled, limit: Limit | None) -> str:
     if left > FAR_C:
         return f"{said}: {degrees(left)} below {most}, so that something else may have slowed it."
     return f"{said}: {degrees(abs(left))} {'below' if left > 0 else 'above'} {most}."
+
+
+def allowed_words(
+    clock: Band | None,
+    limit: Limit,
+    *,
+    room_c: float,
+    load: str,
+    lowest_mhz: float,
+    at_top: bool,
+    under: bool,
+) -> str:
+    """How far the clock may go in a room. `under` says that it is under another cooler."""
+    place = f"In a room of {degrees(room_c, 0 if float(room_c).is_integer() else 1)}"
+    place += f" under {load}" + (" and the other cooler" if under else "")
+    most = f"the maker's limit of {with_unit(as_written(limit.most), '°C')}"
+    if clock is None:
+        lowest = with_unit(number(lowest_mhz), "MHz")
+        return f"{place} not even {lowest}, the lowest clock with an advised voltage, stays within {most}."
+    said = with_unit(number(clock.value), "MHz")
+    if at_top:
+        return f"{place} even {said}, the highest clock with an advised voltage, stays within {most}."
+    between = ends(clock)
+    return f"{place} clocks up to {said}{f' ({between})' if between else ''} stay within {most}."
+
+
+def rate_words(rate: Band, tests: int) -> str:
+    """What such a clock does over stock, and by what that is known; without tests it is no more than that.
+
+    >>> rate_words(Band(value=1.03, low=1.02, high=1.04), 0).replace("\u00a0", " ")
+    'Over stock that is at most +4.0 % of rate: no test has measured yet what its clock moves.'
+    """
+    if not tests:
+        most = with_unit(number(100 * (rate.high - 1), 1, signed=True), "%")
+        return f"Over stock that is at most {most} of rate: no test has measured yet what its clock moves."
+    over = Span(
+        value=100 * (rate.value - 1), low=100 * (rate.low - 1), high=100 * (rate.high - 1), alone=2
+    ).words("%", signed=True)
+    return f"Over stock that is {over} of rate, as the clock moved it in {counted(tests, 'test')}."
 
 
 def doubt_words(doubt: Doubt) -> str:

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from evenhand.records.trials import Meter
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeatColumns:
@@ -26,11 +28,12 @@ class LoggedHeat:
     """A temperature log of one part of a setup.
 
     `log` is the SHA-256 of its bytes as they came, `layout` the confirmed one by which these are read; a
-    sensor log of a run on record is known by the same bytes. `room_c` is the air that the machine drew in
-    where no column tells it; None where nobody read it. Only seconds from `from_s` to `to_s` of the log are
-    this part's; None for its begin and its end. `clock_mhz`, `voltage_mv` and `settings` are what was set,
-    where that is known; `settings` as the user names them ("power limit": "142 W"). `by` says who brought it:
-    a rig's name, or "" by hand. `key` is this log's own. `id` is 0 until it is on record.
+    sensor log of a run on record is known by the same bytes. `watts_at` is where its watts were read.
+    `room_c` is the air that the machine drew in where no column tells it; None where nobody read it. Only
+    seconds from `from_s` to `to_s` of the log are this part's; None for its begin and its end. `clock_mhz`,
+    `voltage_mv` and `settings` are what was set, where that is known; `settings` as the user names them
+    ("power limit": "142 W"). `by` says who brought it: a rig's name, or "" by hand. `key` is this log's own.
+    `id` is 0 until it is on record.
     """
 
     setup: str
@@ -38,6 +41,7 @@ class LoggedHeat:
     log: str
     layout: str
     columns: HeatColumns
+    watts_at: Meter = Meter.PART
     room_c: float | None = None
     from_s: float | None = None
     to_s: float | None = None

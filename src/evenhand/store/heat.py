@@ -10,6 +10,7 @@ from datetime import datetime
 
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.heat import HeatColumns, LoggedHeat
+from evenhand.records.trials import Meter
 from evenhand.store.rows import as_text, legible, moment
 from evenhand.store.taking_back import Ledger
 from evenhand.store.workbench import Workbench
@@ -28,9 +29,10 @@ def add_heat(wb: Workbench, heat: LoggedHeat, *, at: datetime) -> LoggedHeat:
         row = conn.execute("SELECT * FROM heat_logs WHERE key = ?", (heat.key,)).fetchone()
         if row is not None:
             return heat_from(row)
+        columns = as_text({**asdict(heat.columns), "watts_at": heat.watts_at.value})
         told = {
             "key": heat.key, "setup": heat.setup, "part": heat.part, "log": heat.log, "layout": heat.layout,
-            "columns": as_text(asdict(heat.columns)), "room_c": heat.room_c, "from_s": heat.from_s,
+            "columns": columns, "room_c": heat.room_c, "from_s": heat.from_s,
             "to_s": heat.to_s, "clock_mhz": heat.clock_mhz, "voltage_mv": heat.voltage_mv,
             "settings": as_text(dict(heat.settings)),
             "logged_at": None if heat.at is None else heat.at.isoformat(), "note": heat.note, "by": heat.by,
@@ -72,9 +74,11 @@ def reasons(wb: Workbench) -> dict[int, str]:
 def heat_from(row: sqlite3.Row) -> LoggedHeat:
     """The log that a row holds. Raises StoreProblem where it holds none."""
     with legible(f"temperature log {row['id']}"):
+        columns = json.loads(row["columns"])
+        meter = Meter(columns.pop("watts_at", Meter.PART))
         return LoggedHeat(
             id=row["id"], key=row["key"], setup=row["setup"], part=row["part"], log=row["log"],
-            layout=row["layout"], columns=HeatColumns(**json.loads(row["columns"])), room_c=row["room_c"],
+            layout=row["layout"], columns=HeatColumns(**columns), watts_at=meter, room_c=row["room_c"],
             from_s=row["from_s"], to_s=row["to_s"], clock_mhz=row["clock_mhz"], voltage_mv=row["voltage_mv"],
             settings=json.loads(row["settings"]), at=moment(row["logged_at"]), note=row["note"], by=row["by"],
         )  # fmt: skip

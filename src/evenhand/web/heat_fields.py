@@ -10,13 +10,16 @@ from fastapi import Depends, Query
 from starlette.datastructures import FormData
 
 from evenhand.desk.pages.tuning_heat import HeatLooked
-from evenhand.desk.tuning.heat_columns import HeatFile, guessed_columns
+from evenhand.desk.tuning.heat_columns import HeatFile, guessed_columns, guessed_meter
 from evenhand.desk.typed_numbers import decimal
+from evenhand.records.trials import Meter
 from evenhand.tuning.heat_outlook import HeatAsked
 from evenhand.web.forms import Form, Reader, Reading
 
 Values = Mapping[str, str | tuple[str, ...]]
 Typed = Annotated[str, Query(max_length=100)]
+
+METERS = tuple((each.value, f"At the {each.value}", each.meaning) for each in reversed(Meter))
 
 WHAT_IF, BRING, COLUMNS, BACK = "what-if", "heat-log", "heat-columns", "back-heat-"
 
@@ -71,7 +74,8 @@ HeatView = Annotated[HeatQuery, Depends()]
 
 def column_values(file: HeatFile, part: str) -> Values:
     """The columns as they are guessed."""
-    return dict(guessed_columns(file.layout, part))
+    columns = guessed_columns(file.layout, part)
+    return {**columns, "watts_at": guessed_meter(file.layout, columns["watts"]).value}
 
 
 def read_heat(sent: FormData, setup: str, part: str) -> Reading:
@@ -79,7 +83,8 @@ def read_heat(sent: FormData, setup: str, part: str) -> Reading:
     reader = Reader(sent)
     columns = {name: reader.text(name) for name in ("temperature", "watts", "room", "fan", "clock")}
     return reader.done(
-        setup=setup, part=part, **columns, room_c=reader.number("room_c", "°C"),
+        setup=setup, part=part, **columns, watts_at=reader.words("watts_at"),
+        room_c=reader.number("room_c", "°C"),
         from_s=reader.number("from_s", "s"), to_s=reader.number("to_s", "s"),
         clock_mhz=reader.number("clock_mhz", "MHz"), voltage_mv=reader.number("voltage_mv", "mV"),
         settings=reader.rows("settings"), note=reader.text("note"),

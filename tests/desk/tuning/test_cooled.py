@@ -12,9 +12,8 @@ from tests.tuning.heated import CASE, COOLER
 
 from evenhand.desk.on_record import load_study
 from evenhand.desk.tuning.asking_watts import asked_watts
-from evenhand.desk.tuning.cooled import cooled_of, meter_of
+from evenhand.desk.tuning.cooled import cooled_of
 from evenhand.desk.tuning.noting import tuned_part
-from evenhand.records.heat import HeatColumns
 from evenhand.records.trials import Meter
 from evenhand.store.workbench import Workbench
 
@@ -46,21 +45,6 @@ def test_a_log_tells_its_degrees_per_watt_with_their_doubt_in_the_room_of_the_tr
     assert found.c_per_w.value == pytest.approx(C_PER_W, rel=0.02)
     assert 0 < found.c_per_w.sd < 0.05 * C_PER_W
     assert (found.room_c.value, found.room_c.sd) == (24.0, 0.0)
-
-
-@pytest.mark.parametrize(
-    ("header", "meter"),
-    [
-        ("processor [W]", Meter.PART),
-        ("power of package-0 [W]", Meter.PART),
-        ("wallpaper [W]", Meter.PART),
-        ("watts, wall", Meter.WALL),
-        ("Mains power", Meter.WALL),
-        ("plug [W]", Meter.WALL),
-    ],
-)
-def test_the_meter_of_a_log_is_what_its_column_says(header: str, meter: Meter) -> None:
-    assert meter_of(HeatColumns(temperature="t", watts=header)) is meter
 
 
 def test_more_watts_make_it_warmer_and_cost_more_where_the_log_is_of_that_meter(bench: Workbench) -> None:

@@ -10,9 +10,9 @@ from tests.desk.tuning.small_chip import lay_limit, lay_part
 from tests.desk.tuning.warm_log import brought, rows, written
 from tests.tuning.heated import CASE, COOLER, ROOM, log_of
 
+from evenhand.desk.tuning.asking_heat import told_heat
 from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now
 from evenhand.desk.tuning.heat_answers import told_answer
-from evenhand.desk.tuning.heat_rows import told_heat
 from evenhand.desk.tuning.heat_scene import heat_foot, heat_scene
 from evenhand.desk.tuning.noting import tuned_part
 from evenhand.errors import BadLog, NotFound
@@ -167,7 +167,7 @@ def test_without_a_limit_nothing_is_said_of_what_is_left(bring: Bring, folder: F
 
 def test_programs_are_told_every_log_and_what_the_one_asked_for_tells(bench: Workbench) -> None:
     first, second = brought(bench).heat, brought(bench, to_s=3000.0).heat
-    answer = told_answer(told_heat(bench, "wren", "processor", None), HeatAsked(watts=300.0))
+    answer = told_answer(told_heat(bench, "wren", "processor", None, HeatAsked(watts=300.0)))
     assert [each["id"] for each in answer["logs"]] == [first.id, second.id]
     heat = answer["heat"]
     assert heat["log"] == second.id

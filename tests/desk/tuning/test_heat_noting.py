@@ -14,7 +14,7 @@ from tests.desk.tuning.warm_log import LOG, NAMED, OF, brought, rows, written
 from evenhand.desk.logs.identity import digest
 from evenhand.desk.study.away import put_study_away
 from evenhand.desk.tuning.heat import heat_logs
-from evenhand.desk.tuning.heat_columns import look_at
+from evenhand.desk.tuning.heat_columns import guessed_meter, look_at
 from evenhand.desk.tuning.heat_noting import (
     drafted_heat,
     keep_file,
@@ -24,7 +24,8 @@ from evenhand.desk.tuning.heat_noting import (
     take_back_heat,
 )
 from evenhand.errors import BadLog, BadRecord, EvenhandError, NotFound
-from evenhand.records.layouts import Layout, Role
+from evenhand.records.layouts import Column, Layout, LogKind, Role
+from evenhand.records.trials import Meter
 from evenhand.store import heat as heat_store
 from evenhand.store import originals, shelves
 from evenhand.store.workbench import Workbench
@@ -181,3 +182,23 @@ def test_a_study_that_is_put_away_takes_none(bench: Workbench) -> None:
     with pytest.raises(EvenhandError):
         take_back_heat(bench, "wren", "processor", made.heat.id, "no", now=NOW)
     assert logs(bench) == (made.heat.id,)
+
+
+@pytest.mark.parametrize(
+    ("header", "meter"),
+    [
+        ("processor [W]", Meter.PART),
+        ("power of package-0 [W]", Meter.PART),
+        ("wallpaper [W]", Meter.PART),
+        ("watts, wall", Meter.WALL),
+        ("Mains power", Meter.WALL),
+        ("plug [W]", Meter.WALL),
+    ],
+)
+def test_where_watts_were_read_is_guessed_by_the_name_of_their_column_and_may_be_said(
+    bench: Workbench, header: str, meter: Meter
+) -> None:
+    columns = (Column(header=header, role=Role.POWER, unit="W"),)
+    layout = Layout(fingerprint="", kind=LogKind.SENSORS, columns=columns)
+    assert guessed_meter(layout, header) is meter
+    assert brought(bench, watts_at="wall").heat.watts_at is Meter.WALL

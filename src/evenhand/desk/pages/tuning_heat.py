@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from urllib.parse import urlencode
 
 from evenhand.desk.logs.column_questions import column_words
@@ -11,10 +11,12 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.tuning_part import Drawn
 from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_of_study
+from evenhand.desk.tuning.heat_clocks import allowed_said, clock_of_study
 from evenhand.desk.tuning.heat_columns import HeatFile, look_at
 from evenhand.desk.tuning.heat_noting import of_run
 from evenhand.desk.tuning.heat_rows import fan_rows, heat_ever, log_names, log_words, stage_rows
 from evenhand.desk.tuning.heat_scene import heat_scene
+from evenhand.desk.tuning.standing import TuningNow
 from evenhand.errors import NotFound
 from evenhand.publish import heat_words as words
 from evenhand.publish.figures.heat_curve import heat_curve
@@ -26,7 +28,7 @@ from evenhand.records.layouts import Role
 from evenhand.records.trials import Quantity, Tuned
 from evenhand.store import runs as run_store
 from evenhand.store.workbench import Workbench
-from evenhand.tuning.heat_outlook import HeatAsked, outlook
+from evenhand.tuning.heat_outlook import HeatAsked, HeatOutlook, outlook
 
 NONE_YET = "No temperature log is on record, so that nothing is known of another room, power or cooler."
 NOT_TOLD = "What this log tells"
@@ -80,9 +82,10 @@ class HeatShown:
 
 
 def heat_shown(
-    wb: Workbench, record: StudyOnRecord, tuned: Tuned, names: Names, looked: HeatLooked
+    wb: Workbench, record: StudyOnRecord, standing: TuningNow, names: Names, looked: HeatLooked
 ) -> HeatShown:
     """The section. Raises NotFound for a log that is not of this part, or counts no more."""
+    tuned = standing.series.tuned
     logs = heat_logs(wb, tuned.setup, tuned.part)
     runs = tuple((run.id, run.label) for run in run_store.sensed_runs(wb, tuned.setup))
     if not logs and looked.log is None:
@@ -91,15 +94,16 @@ def heat_shown(
     own = chosen_log(logs, looked.log, where=f"{tuned.part} of {names.setup(tuned.setup)}")
     now = heat_of_study(wb, record, tuned, own)
     rows = tuple(_row(wb, record, tuned, each, here=each == own) for each in logs)
-    return _shown(now, names, looked.asked, rows=rows, gone=tuple(_gone(wb, record, tuned)), runs=runs)
+    found = None if now.fit is None else outlook(now.fit, now.tuned, looked.asked)
+    allowed = () if found is None else allowed_said(clock_of_study(wb, record, standing, now, found))
+    shown = _shown(now, names, found)
+    return replace(
+        shown, told=(*shown.told, *allowed), logs=rows, gone=tuple(_gone(wb, record, tuned)), runs=runs
+    )
 
 
-def _shown(
-    now: HeatNow, names: Names, asked: HeatAsked, *, rows: tuple[LogRow, ...], gone: tuple[LogRow, ...],
-    runs: tuple[tuple[str, str], ...],
-) -> HeatShown:  # fmt: skip
+def _shown(now: HeatNow, names: Names, found: HeatOutlook | None) -> HeatShown:
     limit = now.tuned.limit(Quantity.TEMPERATURE)
-    found = None if now.fit is None else outlook(now.fit, now.tuned, asked)
     trouble = "" if now.trouble is None else words.trouble_words(now.trouble)
     return HeatShown(
         heading=SAYS if now.fit else NOT_TOLD,
@@ -109,7 +113,7 @@ def _shown(
         held="" if now.held is None else words.held_words(now.held),
         doubts=tuple(map(words.doubt_words, now.doubts)), drawn=_drawn(now, names),
         stages=() if now.fit is None or found is None else tuple(stage_rows(now.fit, found.watts)),
-        fans=tuple(fan_rows(now)), asks=now.fit is not None, logs=rows, gone=gone, runs=runs,
+        fans=tuple(fan_rows(now)), asks=now.fit is not None,
     )  # fmt: skip
 
 

@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-import re
-
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.heat import heat_logs, heat_of_study
-from evenhand.records.heat import HeatColumns
 from evenhand.records.trials import Meter, Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Known, reach
 from evenhand.tuning.efficiency import Cooled
-
-AT_WALL = re.compile(r"\b(wall|mains|plug|socket)\b", re.IGNORECASE)
-"""Words in the header of watts that were read before the supply; any other sits on the part."""
 
 
 def cooled_of(
@@ -26,15 +20,4 @@ def cooled_of(
         return None, None
     whole = fit.whole()
     c_per_w = Known(value=whole.value, sd=whole.half / reach(fit.df))
-    return Cooled(c_per_w=c_per_w, room_c=Known(value=room_c)), meter_of(logs[0].columns)
-
-
-def meter_of(columns: HeatColumns) -> Meter:
-    """Where the watts of a log were read, by what their column is called.
-
-    >>> meter_of(HeatColumns(temperature="t", watts="power of package-0 [W]")).value
-    'part'
-    >>> meter_of(HeatColumns(temperature="t", watts="Watts at the wall")).value
-    'wall'
-    """
-    return Meter.WALL if AT_WALL.search(columns.watts) else Meter.PART
+    return Cooled(c_per_w=c_per_w, room_c=Known(value=room_c)), logs[0].watts_at

@@ -6,9 +6,10 @@ import math
 from dataclasses import asdict
 from typing import Any
 
+from evenhand.desk.tuning.asking_heat import HeatTold
 from evenhand.desk.tuning.coming import limit_answer
 from evenhand.desk.tuning.heat import HeatNow
-from evenhand.desk.tuning.heat_rows import HeatTold
+from evenhand.desk.tuning.heat_clocks import ClockAllowed, NoClock, allowed_said
 from evenhand.publish.heat_words import (
     doubt_words,
     fell_words,
@@ -19,7 +20,7 @@ from evenhand.publish.heat_words import (
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.trials import Quantity
 from evenhand.tuning.bands import Band
-from evenhand.tuning.heat_outlook import HeatAsked, HeatOutlook, outlook
+from evenhand.tuning.heat_outlook import HeatOutlook
 from evenhand.tuning.network_fit import Fit
 
 Answer = dict[str, Any]
@@ -29,14 +30,15 @@ def heat_log_answer(heat: LoggedHeat, name: str = "", *, taken_back: str | None 
     """One log as it is on record; `name` is what its file was called."""
     return {
         "id": heat.id, "key": heat.key, "setup": heat.setup, "part": heat.part, "log": heat.log, "name": name,
-        "columns": asdict(heat.columns), "room_c": heat.room_c, "from_s": heat.from_s, "to_s": heat.to_s,
+        "columns": asdict(heat.columns), "watts_at": heat.watts_at.value, "room_c": heat.room_c,
+        "from_s": heat.from_s, "to_s": heat.to_s,
         "clock_mhz": heat.clock_mhz, "voltage_mv": heat.voltage_mv, "settings": dict(heat.settings),
         "at": None if heat.at is None else heat.at.isoformat(), "note": heat.note, "by": heat.by,
         "taken_back": taken_back,
     }  # fmt: skip
 
 
-def told_answer(told: HeatTold, asked: HeatAsked) -> Answer:
+def told_answer(told: HeatTold) -> Answer:
     """``heat --json``: every log there ever was, and what one of them tells; null without any."""
     return {
         "setup": told.tuned.setup,
@@ -45,14 +47,15 @@ def told_answer(told: HeatTold, asked: HeatAsked) -> Answer:
             heat_log_answer(each, told.names.get(each.log, ""), taken_back=told.reasons.get(each.id))
             for each in told.logs
         ],
-        "heat": None if told.now is None else heat_answer(told.now, asked),
+        "heat": None if told.now is None else heat_answer(told.now, told.found, told.allowed),
     }
 
 
-def heat_answer(now: HeatNow, asked: HeatAsked) -> Answer:
+def heat_answer(
+    now: HeatNow, found: HeatOutlook | None, allowed: ClockAllowed | NoClock | None = None
+) -> Answer:
     """What one log tells, and what of another room, power or cooler."""
     fit, limit = now.fit, now.tuned.limit(Quantity.TEMPERATURE)
-    found = None if fit is None else outlook(fit, now.tuned, asked)
     return {
         "log": now.heat.id,
         "trouble": None if now.trouble is None else trouble_words(now.trouble),
@@ -66,8 +69,24 @@ def heat_answer(now: HeatNow, asked: HeatAsked) -> Answer:
         "fell": _fell(now),
         "limit": None if limit is None else limit_answer(limit),
         "outlook": None if found is None else outlook_answer(found),
+        "clock": None if allowed is None else clock_answer(allowed),
         "doubts": [{"doubt": each.name.lower(), "words": doubt_words(each)} for each in now.doubts],
     }
+
+
+def clock_answer(allowed: ClockAllowed | NoClock) -> Answer:
+    """How far the clock may go in the room and under the cooler that are told of."""
+    words = list(allowed_said(allowed))
+    if isinstance(allowed, NoClock):
+        return {
+            "clock_mhz": None, "at_top": None, "rate": None, "elasticity_tests": [], "load": None,
+            "not_told": allowed.value, "words": words,
+        }  # fmt: skip
+    return {
+        "clock_mhz": band_answer(allowed.clock_mhz), "at_top": allowed.at_top,
+        "rate": band_answer(allowed.rate), "elasticity_tests": list(allowed.elasticity.tests),
+        "load": allowed.load, "not_told": None, "words": words,
+    }  # fmt: skip
 
 
 def stages_answer(fit: Fit) -> list[Answer]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
@@ -13,6 +14,7 @@ from evenhand.errors import BadLog, nearest
 from evenhand.folders.checks import check_layout
 from evenhand.records.heat import HeatColumns
 from evenhand.records.layouts import Column, Layout, LogKind, Role
+from evenhand.records.trials import Meter
 from evenhand.store import originals
 from evenhand.store.workbench import Workbench
 from evenhand.traces.probe import probe
@@ -24,6 +26,8 @@ ROLES: Mapping[str, Role] = {
 """What each column of a temperature log has to be."""
 
 ROOMS = ("room", "ambient", "intake", "inlet")
+AT_WALL = re.compile(r"\b(wall|mains|plug|socket)\b", re.IGNORECASE)
+"""Words in the header of watts that were read before the supply; any other sits on the part."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +78,12 @@ def guessed_columns(layout: Layout, part: str) -> dict[str, str]:
         taken = own if len(own) == 1 else of_role if len(of_role) == 1 and not own else []
         found[name] = taken[0].header if taken else ""
     return found
+
+
+def guessed_meter(layout: Layout, header: str) -> Meter:
+    """Where the watts of a column most likely were read: at the wall where its name says so."""
+    said = " ".join(f"{c.about} {c.header}" for c in layout.columns if c.header == header) or header
+    return Meter.WALL if AT_WALL.search(said) else Meter.PART
 
 
 def _room(layout: Layout) -> str:

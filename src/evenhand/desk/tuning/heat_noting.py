@@ -19,6 +19,7 @@ from evenhand.desk.tuning.heat_columns import (
     HeatFile,
     column_problems,
     guessed_columns,
+    guessed_meter,
     look_at,
     said_columns,
 )
@@ -83,7 +84,9 @@ def drafted_heat(wb: Workbench, given: Given, file: HeatFile) -> Checked[LoggedH
     except NotFound as refused:
         problem = FieldProblem(field=refused.where, found=refused.found, todo=refused.todo)
         return Checked(record=None, problems=(problem,))
-    table, problems = _table({**given, "part": part, **_columns(given, file, part)}, file)
+    columns = _columns(given, file, part)
+    meter = given.get("watts_at") or guessed_meter(file.layout, columns["watts"])
+    table, problems = _table({**given, "part": part, **columns, "watts_at": meter}, file)
     if table is None:
         return Checked(record=None, problems=problems)
     heat = heat_of(table, log=file.log, layout=file.layout.fingerprint)

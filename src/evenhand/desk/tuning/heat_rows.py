@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable
 
-from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now
-from evenhand.desk.tuning.noting import tuned_part
+from evenhand.desk.tuning.heat import HeatNow
 from evenhand.publish.dates import day_words
 from evenhand.publish.heat_words import banded, degrees, ends, time_banded
 from evenhand.publish.numbers import number, with_unit
 from evenhand.publish.tuning_words import clock_words, voltage_words
 from evenhand.records.heat import LoggedHeat
-from evenhand.records.trials import Tuned
 from evenhand.store import heat as heat_store
 from evenhand.store import originals
 from evenhand.store.workbench import Workbench
@@ -20,30 +17,6 @@ from evenhand.tuning.bands import Band
 from evenhand.tuning.network_fit import Fit
 
 ORDER = ("quicker", "slower")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class HeatTold:
-    """The temperature logs of a part, all there ever were, and what one of those that count tells.
-
-    `names` are what their files were called, by hash; `reasons` why some were taken back, by number.
-    """
-
-    tuned: Tuned
-    logs: tuple[LoggedHeat, ...]
-    names: Mapping[str, str]
-    reasons: Mapping[int, str]
-    now: HeatNow | None = None
-
-
-def told_heat(wb: Workbench, setup: str, part: str, number: int | None) -> HeatTold:
-    """The logs of a part, and what that of this number tells, or the last. Raises NotFound."""
-    tuned = tuned_part(wb, setup, part)
-    every, reasons = heat_ever(wb, setup, part)
-    counting, now = heat_logs(wb, setup, part), None
-    if counting or number is not None:
-        now = heat_now(wb, tuned, chosen_log(counting, number, where=f"{part} of {setup}"))
-    return HeatTold(tuned=tuned, logs=every, names=log_names(wb, every), reasons=reasons, now=now)
 
 
 def heat_ever(wb: Workbench, setup: str, part: str) -> tuple[tuple[LoggedHeat, ...], dict[int, str]]:

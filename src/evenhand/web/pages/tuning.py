@@ -31,6 +31,7 @@ from evenhand.web.answers import View, by_htmx, only_looking
 from evenhand.web.closed_study import edit_of
 from evenhand.web.forms import NOWHERE, Form, Reading, Sent, typed
 from evenhand.web.heat_fields import BACK, BRING, COLUMNS, HeatQuery, HeatView, column_values
+from evenhand.web.heat_fields import METERS as HEAT_METERS
 from evenhand.web.hidden import study_in_sight
 from evenhand.web.pages.brief import READING, Editing, unsaved
 from evenhand.web.running import running_here
@@ -86,6 +87,7 @@ def drawn(
         request, "tuning.html", status=status, page=page, edited=edited, place=own, here=f"{own}{query}",
         quantities=fields.QUANTITIES, outcomes=fields.OUTCOMES, kinds=fields.KINDS, meters=fields.METERS,
         running=running_here(request, site_of(request), page.frame.study), heat=heat, heat_file=file,
+        heat_meters=HEAT_METERS,
     )  # fmt: skip
 
 
