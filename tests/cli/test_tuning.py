@@ -140,3 +140,21 @@ def test_what_tuning_gained_is_told_test_by_test_with_what_it_costs(stocked: Com
     assert "Mild tune is ahead of Stock in Quay by" in said
     assert "for each 1 % of clock" in said
     assert "At the wall it draws 24.0 W" in said
+
+
+def test_a_clock_is_tuned_alone_within_its_limit_and_counted_errors_are_failures(stocked: Command) -> None:
+    stocked("tuned", "wren", "processor", "--clock", "2800", "--clock-step", "50", "--voltage-step", "0")
+    assert "No limit of the maker's to the clock is on record" in stocked("tuning", "wren").out
+    said = stocked("tuned", "wren", "--limit", "clock=3000", "--source", "data sheet, page 3")
+    assert "its voltage left alone" in said.out
+    tried = ("trial", "wren", "processor", "--load", "blocks", "--room", "24")
+    said = stocked(*tried, "--clock", "2800", "--hours", "0.17")
+    assert "Set 2,850\u00a0MHz in the firmware, leave the voltage to the part and run blocks" in said.out
+    assert stocked(*tried, "--clock", "3050", "--hours", "1").code == 2
+    counted = ("--outcome", "error", "--errors", "3", "--corrected", "2")
+    stocked(*tried, "--clock", "2850", "--hours", "2", *counted)
+    listed = stocked("trials", "wren").out
+    assert "ran 2\u00a0h, three counted errors, two of them corrected" in listed
+    told = stocked("tuning", "wren", "--points").out
+    assert "three failures (two corrected errors among them)" in told
+    assert "They count as failures here" in told

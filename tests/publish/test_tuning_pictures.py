@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.publish import clock_samples
 from tests.publish import tuning_samples as t
 from tests.publish.svg_reading import root_of, texts
 from tests.publish.test_media import LEAST, SIZES, faults
@@ -25,7 +26,10 @@ from evenhand.records.trials import Outcome
 from evenhand.tuning.claims import claim
 
 Draw = Callable[[Style], dict[str, Picture]]
-EVERY: dict[str, Draw] = {"map": t.map_pictures, "claim": t.claim_pictures, "heat": t.heat_pictures}
+EVERY: dict[str, Draw] = {
+    "map": t.map_pictures, "clock": clock_samples.clock_pictures, "claim": t.claim_pictures,
+    "heat": t.heat_pictures,
+}  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -126,6 +130,37 @@ def test_the_map_names_edge_guard_band_advice_and_limit_with_its_source() -> Non
         assert name in words
     assert f"{told.voltage_mv:,.0f} mV is advised" in words
     assert f"{told.voltage_mv - told.edge_mv[1]:.0f} mV kept free" in words
+
+
+def test_the_foot_says_what_a_guard_band_is_and_how_much_of_it_is_reserve() -> None:
+    found = t.maps()["usual"]
+    assert found.told is not None
+    assert found.told.reserve_mv is not None
+    words = said(drawn(found, page()))
+    assert f"Guard band: edge to advised, {found.told.reserve_mv:.0f} mV of it reserve" in words
+
+
+def test_a_part_whose_voltage_is_left_alone_has_its_clocks_upward() -> None:
+    found = clock_samples.clock_maps()["usual"]
+    told, picture = found.told, drawn(found)
+    assert told is not None
+    assert told.edge_mhz is not None
+    assert told.guard_band_mhz is not None
+    words = said(picture)
+    for name in ("edge", "guard band", "advised", "maker's limit 3,600 MHz", "trials in their order"):
+        assert name in words
+    assert f"{told.guard_band_mhz:.0f} MHz kept free" in words
+    assert f"lies near {told.edge_mhz[1]:,.0f} MHz; {told.clock_mhz:,.0f} MHz is advised" in plain(
+        picture.title
+    )
+    assert "mV" not in words + picture.description
+    assert crosses(picture) == 3 + 1  # three that failed, and what the cross means
+
+
+def test_a_clock_below_stock_is_not_advised_and_the_picture_says_so() -> None:
+    picture = drawn(clock_samples.clock_maps()["below stock"])
+    assert "no clock is advised: what meets the target lies below stock" in plain(picture.title)
+    assert "guard band" not in said(picture)
 
 
 def test_the_next_trial_is_an_open_mark_with_its_hours() -> None:

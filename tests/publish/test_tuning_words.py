@@ -90,7 +90,8 @@ def test_advice_tells_its_reserve_the_reason_and_the_makers_limit() -> None:
     assert plain(tuning_advice.advice_words(ADVICE, offset=False, most=LIMIT)) == (
         "For 4,650 MHz set 1,235 mV. For at most one failure in 1,000 h of the load in a room of 30 °C most "
         "likely 1,217 mV is enough, and 1,235 mV at 95 % by what the trials tell; the firmware's next step "
-        "is advised. So 18 mV are a reserve for what the trials leave open. The maker allows 1,350 mV "
+        "is advised. The guard band, from the edge up to the advised voltage, is 68 mV; 18 mV of it are the "
+        "reserve for what the trials leave open. The maker allows 1,350 mV "
         "(data sheet, read on 2 May 2031)."
     )
 
@@ -119,7 +120,7 @@ def test_the_next_trial_tells_what_to_set_for_how_long_and_why() -> None:
         ({"outcome": Outcome.CRASH, "hours": 0.1, "found_after_h": 0.5},
          "crashed or hung some time between 6 min and 30 min, room 24 °C"),
         ({"outcome": Outcome.ERROR, "errors": 3, "hottest_c": 71.5},
-         "ended with an error after 24 h, three counted errors, room 24 °C, up to 71.5 °C"),
+         "ran 24 h, three counted errors, room 24 °C, up to 71.5 °C"),
         ({"outcome": Outcome.STOPPED, "room_c": None}, "was stopped after 24 h"),
     ],
 )  # fmt: skip

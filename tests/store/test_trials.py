@@ -52,7 +52,9 @@ def test_a_limit_that_is_taken_back_counts_no_more_and_stays_on_record(wb: Workb
         tuned.take_back_limit(wb, low.id, "again", at=NOW)
 
 
-@pytest.mark.parametrize("trial", [TRIAL, replace(TRIAL, watts=141.5, watts_at=Meter.WALL)])
+@pytest.mark.parametrize(
+    "trial", [TRIAL, replace(TRIAL, watts=141.5, watts_at=Meter.WALL), replace(TRIAL, errors=9, corrected=7)]
+)
 def test_a_trial_comes_back_as_it_was(wb: Workbench, trial: Trial) -> None:
     kept = trials.add_trial(wb, trial, at=NOW)
     assert trials.trials_of(wb, [SETUP.key]) == (replace(trial, id=kept.id),)

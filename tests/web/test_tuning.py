@@ -137,7 +137,7 @@ def test_it_opens_with_what_is_known_then_what_comes_next_with_its_caution(
     lay_part(bench)
     tried(bench, walked())
     said = words(site.get(HERE).text)
-    answer = "At 5,050 MHz the edge of the processor lies near"
+    answer = "At 5,050 MHz the edge of the processor of Wren lies near"
     assert answer in said
     assert said.index(answer) < said.index("What to do next") < said.index(CAUTION)
     assert "in the firmware and run integers for" in said

@@ -26,7 +26,7 @@ why = click.option("--why", default="", help="Why something is taken back or put
               help="Its voltage at stock under load, as a whole.")  # fmt: skip
 @click.option("--clock-step", type=float, default=None, metavar="MHZ", help="The step of clocks in firmware.")
 @click.option("--voltage-step", type=float, default=None, metavar="MV",
-              help="The step of voltages in firmware.")  # fmt: skip
+              help="The step of voltages in firmware; 0 where the voltage is left alone.")  # fmt: skip
 @click.option("--offset/--whole", "offset", default=None,
               help="Voltages are written as what is added to its own, or as a whole (default).")  # fmt: skip
 @click.option("--hottest-room", type=float, default=None, metavar="C",
@@ -105,15 +105,15 @@ def tell_tuned(found: Tuned) -> None:
         rows = [(str(each.id), each.quantity.value, limit_words(each)) for each in found.limits]
         table(("no.", "limit", "at most"), rows)
     if maker_limit(found) is None:
-        say(WHY[Doubt.NO_LIMIT])
+        say(WHY[Doubt.NO_CLOCK_LIMIT if found.clock_alone else Doubt.NO_LIMIT])
 
 
 @click.command("trial")
 @setup
 @click.argument("part")
 @click.option("--clock", type=float, required=True, metavar="MHZ", help="The clock that was set.")
-@click.option("--voltage", type=float, required=True, metavar="MV",
-              help="The voltage that was set, or the offset.")  # fmt: skip
+@click.option("--voltage", type=float, default=None, metavar="MV",
+              help="The voltage that was set, or the offset; left out where it is left alone.")  # fmt: skip
 @click.option("--load", required=True, help="What ran, by any name.")
 @click.option("--hours", type=float, required=True, metavar="H",
               help="How long it is known to have held: to its end, or to the failure.")  # fmt: skip
@@ -123,6 +123,7 @@ def tell_tuned(found: Tuned) -> None:
 @click.option("--found-after", type=float, default=None, metavar="H",
               help="By when it had failed, where that was only found later.")  # fmt: skip
 @click.option("--errors", type=int, default=0, help="Errors that the load counted and went on after.")
+@click.option("--corrected", type=int, default=0, help="How many of these were corrected.")
 @click.option("--set", "settings", multiple=True, metavar="NAME=VALUE",
               help="What else was set, as in load-line=4; may be repeated.")  # fmt: skip
 @click.option("--room", type=float, default=None, metavar="C", help="The air that the machine draws in.")
@@ -213,7 +214,7 @@ def tuning(workbench: Path | None, setup: str, part: str, load: str, points: boo
 def tell_now(now: TuningNow, *, points: bool) -> None:
     """One series: what comes next, advice, claims, doubts."""
     from evenhand.desk.tuning.coming import called_said, next_said, wanted_said
-    from evenhand.publish.tuning_advice import CAUTION, WHY, advice_row, outlook_words
+    from evenhand.publish.tuning_advice import CAUTION, ROW_HEADS, WHY, advice_row, outlook_words
     from evenhand.publish.tuning_words import claim_words, point_words, series_words
 
     offset, load = now.series.tuned.offset, now.series.load
@@ -224,7 +225,7 @@ def tell_now(now: TuningNow, *, points: bool) -> None:
         say(f"  {CAUTION}")
     if now.advice:
         table(
-            ("clock", "set", "most likely enough", "so surely", "reserve"),
+            ROW_HEADS,
             [advice_row(each, offset=offset) for each in now.advice],
         )
     for words in (*wanted_said(now), *called_said(now)):

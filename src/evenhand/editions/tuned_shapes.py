@@ -35,6 +35,7 @@ TUNED_SHAPES = (
             ("outcome", "string", "passed, wrong result, error, crash, reboot, throttled or stopped."),
             ("found_after_h", "number", "By when it had failed, where that was only found later."),
             ("errors", "integer", "Errors that the load counted."),
+            ("corrected", "integer", "How many of these something put right."),
             ("room_c", "number", "Air that the machine drew in, in °C."),
             ("hottest_c", "number", "The part's highest reading, in °C."),
             ("watts", "number", "Watts on average while the load ran."),

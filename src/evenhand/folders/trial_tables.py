@@ -36,7 +36,7 @@ class TunedTable(Table):
     part: Named
     stock_clock_mhz: Clock
     clock_step_mhz: Clock
-    voltage_step_mv: Annotated[float, Field(gt=0, le=1000)]
+    voltage_step_mv: Annotated[float, Field(ge=0, le=1000)]
     stock_voltage_mv: Annotated[float, Field(gt=0, le=MOST_MV)] | None = None
     offset: bool = False
     hottest_room_c: RoomTemperature | None = None
@@ -61,6 +61,7 @@ class TrialTable(Table):
     planned_h: Annotated[float, Field(gt=0, le=MOST_HOURS)] | None = None
     found_after_h: Hours | None = None
     errors: Annotated[int, Field(ge=0, le=MOST_ERRORS)] = 0
+    corrected: Annotated[int, Field(ge=0, le=MOST_ERRORS)] = 0
     settings: Mapping[Named, Annotated[str, StringConstraints(max_length=200)]] = Field(
         default_factory=dict, max_length=40
     )

@@ -33,6 +33,7 @@ def tuned_of(table: TunedTable) -> Tuned:
     """A tuned part, with the limits that stand in a file."""
     limits = table.limits if isinstance(table, TunedInFile) else []
     plain = table.model_dump(exclude={"limits"})
+    plain["offset"] = table.offset or not table.voltage_step_mv  # nothing is added where it is left alone
     return Tuned(**{**plain, "part": table.part.strip()}, limits=tuple(map(limit_of, limits)))
 
 
@@ -76,12 +77,19 @@ def trial_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]
     yield from _set_problems(trial, tuned, place)
     yield from _time_problems(trial, place)
     yield from _watts_problems(trial, place)
+    if trial.corrected > trial.errors:
+        said = f"{trial.corrected} errors were corrected, and {trial.errors} were counted in all"
+        yield Problem(path=(*place, "corrected"), found=said, todo="write in errors all that were counted")
 
 
 def _set_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]:
     stock, volts = tuned.stock_voltage_mv, trial.voltage_mv
     path = (*place, "voltage_mv")
-    if not tuned.offset and 0 < volts < IN_VOLTS:
+    if tuned.clock_alone and volts:
+        said = f"{volts:g} mV were set, and the voltage of this part is left alone"
+        todo = "write 0, and what is set besides as a setting; or give the part a step of the voltage"
+        yield Problem(path=path, found=said, todo=todo)
+    elif not tuned.offset and 0 < volts < IN_VOLTS:
         yield _volts(path, volts)
     elif not tuned.offset and (volts <= 0 or (stock is not None and volts < ODD_SHARE * stock)):
         said = f"{volts:g} mV looks like an offset, and voltages of this part are written as a whole"
@@ -166,7 +174,7 @@ def own_key(trial: Trial, nth: int) -> str:
 
     Watts that were read beside it make no other trial of it.
     """
-    beside = ("id", "key", "by", "watts", "watts_at")
+    beside = ("id", "key", "by", "watts", "watts_at", *(() if trial.corrected else ("corrected",)))
     told = {name: value for name, value in asdict(trial).items() if name not in beside}
     told["at"] = None if trial.at is None else trial.at.isoformat()
     text = json.dumps(told, sort_keys=True, default=str)
@@ -200,6 +208,6 @@ def trial_table(trial: Trial) -> dict[str, Any]:
     """A trial as a table; what is silent is not known, or nothing."""
     told = {name: value for name, value in asdict(trial).items() if name != "id"}
     told["outcome"] = trial.outcome.value
-    told["errors"] = trial.errors or None
+    told["errors"], told["corrected"] = trial.errors or None, trial.corrected or None
     told["watts_at"] = None if trial.watts_at is None else trial.watts_at.value
     return {name: value for name, value in told.items() if value is not None and value not in ("", {})}

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from evenhand.publish.numbers import as_written, level_words, number, with_unit
+from evenhand.publish.tuning_clocks import clock_advice_words, clock_outlook_words, clock_row
 from evenhand.publish.tuning_words import clock_words, hours_words, limit_words, voltage_words
 from evenhand.records.trials import Limit
 from evenhand.tuning.advice import LEAST_FAILURES, Advice, Goal, Withheld
+from evenhand.tuning.clock_alone import ClockProspect
 from evenhand.tuning.doubts import Doubt
+from evenhand.tuning.evidence import MOST_COUNTED
 from evenhand.tuning.planning import NextTrial
 from evenhand.tuning.soaking import Prospect
 from evenhand.tuning.walk import Purpose
@@ -40,12 +43,15 @@ TODO: Mapping[Withheld, str] = {
     Withheld.NOT_CURED: "Raise no voltage for them. Set everything back to stock and see whether it holds "
     "there; then look at cooling, memory, supply and drivers.",
     Withheld.PAST_LIMIT: "Take a lower clock: this one is not to be had within the limit.",
+    Withheld.UNDER_STOCK: "Leave it at stock: by these trials no higher clock fails so seldom.",
 }
 """What to do next where no voltage is advised."""
 
 WHY: Mapping[Doubt, str] = {
     Doubt.NO_LIMIT: "No limit of the maker's to the voltage is on record: nothing is advised and no trial "
     "comes next. Look it up and note it with its source.",
+    Doubt.NO_CLOCK_LIMIT: "No limit of the maker's to the clock is on record: nothing is advised and no "
+    "trial comes next. Look it up and note it with its source.",
     Doubt.NO_STOCK: "The voltage at stock is not noted: nobody knows where to begin. Read it in the firmware "
     "and note it.",
     Doubt.BELOW_STOCK: "A limit lies below stock: one of the two is wrong. See the maker's page again.",
@@ -58,6 +64,10 @@ WHY: Mapping[Doubt, str] = {
     Doubt.ONE_TRIAL: "There is one trial only: it tells of its own hours and of nothing else.",
     Doubt.NEVER_FAILED: "Nothing failed yet: where the edge lies is not known.",
     Doubt.NEVER_HELD: "Nothing held yet. Begin at stock.",
+    Doubt.CORRECTED: "Some errors were corrected. They count as failures here: each was a wrong bit, and "
+    "two at once may not be corrected.",
+    Doubt.MANY_ERRORS: f"Where a trial counted more than {MOST_COUNTED} errors, only that it fails at least "
+    "so often is taken from it: errors come in bursts.",
     Doubt.ROOM_UNREAD: "The room was not read in some trials: put a thermometer at its air inlet.",
     Doubt.NO_HOTTEST_ROOM: "The hottest room to expect is not noted: the warmest one tried stands for it.",
 }
@@ -71,7 +81,11 @@ FAILED_THERE = (
     "It failed at the very voltage that is advised: look at what else changed, and try that point again "
     "before anything is claimed."
 )
-DONE = "The plan is done: the advised voltage has its hours. Every hour more there claims more."
+DONE = "The plan is done: what is advised has its hours. Every hour more there claims more."
+AT_LIMIT = (
+    "The plan is done: nothing failed up to the maker's limit of the clock, and its hours stand there. What "
+    "they claim may be said; where it begins to fail is not known."
+)
 
 
 def target_words(goal: Goal) -> str:
@@ -90,6 +104,8 @@ def advice_words(advice: Advice, *, offset: bool, most: Limit | None) -> str:
     `most` is the limit as the maker wrote it.
     """
     clock = clock_words(advice.clock_mhz)
+    if advice.meets_mhz is not None or advice.edge_mhz is not None:
+        return clock_advice_words(advice, target_words(advice.goal), TODO)
     if advice.withheld is not None:
         return f"For {clock} no voltage is advised: {advice.withheld.value}. {TODO[advice.withheld]}"
     if advice.voltage_mv is None or advice.needed_mv is None or advice.reserve_mv is None:
@@ -98,29 +114,49 @@ def advice_words(advice: Advice, *, offset: bool, most: Limit | None) -> str:
     said = f"For {clock} set {voltage_words(advice.voltage_mv, offset=offset)}. "
     said += f"For at most {target_words(advice.goal)} most likely {middle} is enough, and {surely} at "
     said += f"{level_words(advice.goal.share)} by what the trials tell; the firmware's next step is advised. "
-    reserve = with_unit(number(advice.reserve_mv), "mV")
-    said += f"So {reserve} are a reserve for what the trials leave open."
+    said += guard_words(advice)
     return said if most is None else f"{said} The maker allows {limit_words(most)}."
 
 
+def guard_words(advice: Advice) -> str:
+    """The guard band and the reserve within it, as sentences."""
+    if advice.guard_band_mv is None or advice.reserve_mv is None:
+        return ""
+    band, reserve = (with_unit(number(each), "mV") for each in (advice.guard_band_mv, advice.reserve_mv))
+    return (
+        f"The guard band, from the edge up to the advised voltage, is {band}; {reserve} of it are the "
+        "reserve for what the trials leave open."
+    )
+
+
+ROW_HEADS = ("clock", "set", "most likely enough", "so surely", "guard band", "of it reserve")
+"""What stands over the cells of an advice."""
+
+
 def advice_row(advice: Advice, *, offset: bool) -> tuple[str, ...]:
-    """The advice in cells: clock, what to set or why nothing, what is enough likely and surely, reserve."""
+    """The advice in cells, as `ROW_HEADS` names them; where none is given, why."""
     clock = clock_words(advice.clock_mhz)
+    if advice.meets_mhz is not None:
+        return clock_row(advice)
     if advice.voltage_mv is None or advice.needed_mv is None or advice.reserve_mv is None:
-        return clock, advice.withheld.value if advice.withheld else "", "", "", ""
+        return clock, advice.withheld.value if advice.withheld else "", "", "", "", ""
     middle, surely = (voltage_words(round(each), offset=offset) for each in advice.needed_mv)
-    reserve = with_unit(number(advice.reserve_mv), "mV")
+    band, reserve = (
+        with_unit(number(each or 0.0), "mV") for each in (advice.guard_band_mv, advice.reserve_mv)
+    )
     share = level_words(advice.goal.share)
-    return clock, voltage_words(advice.voltage_mv, offset=offset), middle, f"{surely} at {share}", reserve
+    set_to = voltage_words(advice.voltage_mv, offset=offset)
+    return clock, set_to, middle, f"{surely} at {share}", band, reserve
 
 
 def next_words(found: NextTrial, load: str, *, offset: bool) -> str:
     """What to set, what to run and for how long, and why; as a sentence."""
     at = f"{clock_words(found.clock_mhz)} and {voltage_words(found.voltage_mv, offset=offset)}"
+    left = ", leave the voltage to the part" if offset and not found.voltage_mv else ""
+    at = clock_words(found.clock_mhz) if left else at
     ran = f"run {load}" if load else "run your load"
-    return (
-        f"Set {at} in the firmware and {ran} for {hours_words(found.hours)}: {purpose_words(found.purpose)}."
-    )
+    ran += f" for {hours_words(found.hours)}"
+    return f"Set {at} in the firmware{left} and {ran}: {purpose_words(found.purpose)}."
 
 
 def purpose_words(purpose: Purpose) -> str:
@@ -128,8 +164,12 @@ def purpose_words(purpose: Purpose) -> str:
     return purpose.value
 
 
-def outlook_words(clock_mhz: float, voltage_mv: float, found: Prospect, *, offset: bool) -> str:
+def outlook_words(
+    clock_mhz: float, voltage_mv: float, found: Prospect | ClockProspect, *, offset: bool
+) -> str:  # fmt: skip
     """What some hours at a point would change, as a sentence."""
+    if isinstance(found, ClockProspect):
+        return clock_outlook_words(clock_mhz, found)
     at = f"{clock_words(clock_mhz)} and {voltage_words(voltage_mv, offset=offset)}"
     held, failed, now = (
         voltage_words(round(each), offset=offset)

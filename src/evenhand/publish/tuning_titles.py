@@ -35,10 +35,28 @@ def map_titles(trials: Sequence[Trial], advice: Advice | None, *, part: str, off
     if advice is not None and advice.withheld is Withheld.NEVER_HELD:
         return (f"Nothing held on the {part}: {counted(len(trials), 'trial')}, {failures_words(failed)}",
                 f"Nothing held in {counted(len(trials), 'trial')}")  # fmt: skip
+    if advice is not None and advice.edge_mhz is not None:
+        return _clock_titles(advice, part)
     if advice is None or advice.edge_mv is None:
         seen = f"{capital(counted(failed, 'failure'))} in {counted(len(trials), 'trial')}"
         return (f"{seen}: nothing is advised yet", seen)
     return _edge_titles(advice, part, offset=offset)
+
+
+def _clock_titles(advice: Advice, part: str) -> tuple[str, ...]:
+    """The same of a part whose voltage is left alone."""
+    edge = clock_words(round((advice.edge_mhz or (0.0, 0.0, 0.0))[1]))
+    if advice.voltage_mv is not None:
+        then = f"{clock_words(advice.clock_mhz)} is advised"
+    else:
+        then = f"no clock is advised: {advice.withheld}" if advice.withheld else "nothing is advised"
+    short = then.partition(":")[0]
+    return (
+        f"At its own voltage the edge of the {part} lies near {edge}; {then}",
+        f"The edge of the {part} lies near {edge}; {then}",
+        f"Edge near {edge}; {short}",
+        capital(short),
+    )
 
 
 def _edge_titles(advice: Advice, part: str, *, offset: bool) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from evenhand.publish.dates import day_words
-from evenhand.publish.numbers import as_written, counted, level_words, number, with_unit
+from evenhand.publish.numbers import as_written, count_word, counted, level_words, number, with_unit
 from evenhand.records.trials import Limit, Outcome, Trial, Tuned
 from evenhand.records.turns import Turn
 from evenhand.tuning.claims import LEVEL, Claim, hours_to_claim
@@ -48,11 +48,13 @@ def voltage_words(voltage_mv: float, *, offset: bool) -> str:
 
 
 def point_words(clock_mhz: float, voltage_mv: float, *, offset: bool) -> str:
-    r"""A point of the map.
+    r"""A point of the map; where nothing is added to its own voltage that is said.
 
-    >>> point_words(4650, 1240, offset=False)
-    '4,650\xa0MHz at 1,240\xa0mV'
+    >>> point_words(4650, 1240, offset=False), point_words(3200, 0, offset=True)
+    ('4,650\xa0MHz at 1,240\xa0mV', '3,200\xa0MHz at its own voltage')
     """
+    if offset and not voltage_mv:
+        return f"{clock_words(clock_mhz)} at its own voltage"
     return f"{clock_words(clock_mhz)} at {voltage_words(voltage_mv, offset=offset)}"
 
 
@@ -127,16 +129,32 @@ def room_words(claim: Claim) -> str:
     return f"at {span}{' and in rooms that nobody read' if claim.unread_rooms else ''}"
 
 
+def failed_words(claim: Claim) -> str:
+    """How many failures, and how many of them something put right.
+
+    >>> from evenhand.tuning.claims import Claim
+    >>> made = dict(hours=1.0, trials=1, rooms_c=None, unread_rooms=1, most_per_h=9.0)
+    >>> failed_words(Claim(failures=3, corrected=2, **made))
+    'three failures (two corrected errors among them)'
+    """
+    said = failures_words(claim.failures)
+    if not claim.corrected:
+        return said
+    if claim.corrected == claim.failures:
+        return f"{said} ({'a corrected error' if claim.failures == 1 else 'all of them corrected errors'})"
+    return f"{said} ({counted(claim.corrected, 'corrected error')} among them)"
+
+
 def seen_words(claim: Claim, load: str) -> str:
     """What was seen: hours, load, room, failures; it begins in the middle of a sentence."""
-    return f"{failures_words(claim.failures)} in {hours_words(claim.hours)} of {load} {room_words(claim)}"
+    return f"{failed_words(claim)} in {hours_words(claim.hours)} of {load} {room_words(claim)}"
 
 
 def claim_words(claim: Claim, load: str) -> str:
     """What hours at a point claim, as a sentence."""
     if not claim.hours > 0:
         return f"It failed as soon as {load} ran: there are no hours that could claim anything."
-    seen = f"In {hours_words(claim.hours)} of {load} {room_words(claim)} {failures_words(claim.failures)}"
+    seen = f"In {hours_words(claim.hours)} of {load} {room_words(claim)} {failed_words(claim)}"
     return f"{seen}; at {level_words(LEVEL)} {bound_words(claim)}."
 
 
@@ -178,14 +196,30 @@ def ended_words(trial: Trial) -> str:
     if late:
         span = f"between {hours_words(trial.hours)} and {hours_words(trial.found_after_h or 0.0)}"
         said = f"{ENDED[trial.outcome]} some time {span}"
+    elif trial.errors and trial.outcome in (Outcome.PASSED, Outcome.ERROR):
+        said = f"ran {hours_words(trial.hours)}"
     elif trial.outcome is Outcome.PASSED:
         said = f"held {hours_words(trial.hours)}"
     else:
         said = f"{ENDED[trial.outcome]} after {hours_words(trial.hours)}"
-    errors = f", {counted(trial.errors, 'counted error')}" if trial.errors else ""
+    errors = f", {errors_words(trial)}" if trial.errors else ""
     room = "" if trial.room_c is None else f", room {with_unit(as_written(trial.room_c), '°C')}"
     hot = "" if trial.hottest_c is None else f", up to {with_unit(as_written(trial.hottest_c), '°C')}"
     return f"{said}{errors}{room}{hot}{watts_said(trial)}"
+
+
+def errors_words(trial: Trial) -> str:
+    """The errors that a load counted, and how many of them were put right.
+
+    >>> errors_words(Trial(setup="a", part="memory", clock_mhz=3200, voltage_mv=0, load="x", hours=1,
+    ...                    outcome=Outcome.ERROR, errors=12, corrected=9))
+    'twelve counted errors, nine of them corrected'
+    """
+    said = counted(trial.errors, "counted error")
+    if not trial.corrected:
+        return said
+    whole = trial.corrected == trial.errors
+    return f"{said}, {'corrected' if whole else f'{count_word(trial.corrected)} of them corrected'}"
 
 
 def watts_said(trial: Trial) -> str:
@@ -212,9 +246,12 @@ def tuned_words(tuned: Tuned) -> str:
     volts = tuned.stock_voltage_mv
     stock = clock_words(tuned.stock_clock_mhz)
     stock += "" if volts is None else f" at {voltage_words(volts, offset=False)}"
-    step = with_unit(as_written(tuned.voltage_step_mv), "mV")
+    step, how = with_unit(as_written(tuned.voltage_step_mv), "mV"), ""
     steps = f"steps of {clock_words(tuned.clock_step_mhz)} and {step}"
-    how = ", voltages as offsets" if tuned.offset else ""
+    if tuned.clock_alone:
+        steps, how = f"steps of {clock_words(tuned.clock_step_mhz)}", ", its voltage left alone"
+    elif tuned.offset:
+        how = ", voltages as offsets"
     room = tuned.hottest_room_c
     hot = "" if room is None else f", rooms up to {with_unit(as_written(room), '°C')}"
     return f"Stock {stock}, {steps}{how}{hot}."

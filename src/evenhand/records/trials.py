@@ -95,7 +95,8 @@ class Tuned:
 
     `part` is a kind ("processor", "memory", "graphics"). `offset` says that voltages are written as the
     firmware writes them, added to what the part asks for by itself, and may be below zero. Steps are what
-    the firmware offers, in MHz and mV. `hottest_room_c` is the warmest room that it has to run in.
+    the firmware offers, in MHz and mV; a step of 0 mV says that the voltage is left alone, so that every
+    trial has an offset of 0. `hottest_room_c` is the warmest room that it has to run in.
     """
 
     setup: str
@@ -107,6 +108,11 @@ class Tuned:
     offset: bool = False
     hottest_room_c: float | None = None
     limits: tuple[Limit, ...] = ()
+
+    @property
+    def clock_alone(self) -> bool:
+        """Whether only its clock is tuned, since firmware offers no voltage or it is left as it is."""
+        return not self.voltage_step_mv
 
     def limit(self, quantity: Quantity) -> Limit | None:
         """The maker's limit of a quantity, the lowest where several are on record."""
@@ -120,8 +126,9 @@ class Trial:
 
     `hours` is how long it is known to have held: to its end, or to the failure. Where a failure was only
     found later, as after a hang, `found_after_h` is by when it had failed; None where the time is exact.
-    `errors` are counted where a load reports them and goes on. `settings` are what else was set, as the
-    user names it ("load-line": "level 4"): trials under other settings tell of another edge. `room_c` is
+    `errors` are counted where a load reports them and goes on, `corrected` how many of them something put
+    right, as memory with correction does: the answers were right then. `settings` are what else was set, as
+    the user names it ("load-line": "level 4"): trials under other settings tell of another edge. `room_c` is
     the air that the machine draws in, `hottest_c` the part's own highest reading. `watts` are their mean
     while the load ran, read `watts_at` the wall or the part; both or neither. `by` says who wrote it
     down: a rig's name, or "" by hand. `key` is one trial's own, "" until it has one: sent twice with the same
@@ -138,6 +145,7 @@ class Trial:
     planned_h: float | None = None
     found_after_h: float | None = None
     errors: int = 0
+    corrected: int = 0
     settings: Mapping[str, str] = field(default_factory=dict)
     room_c: float | None = None
     hottest_c: float | None = None

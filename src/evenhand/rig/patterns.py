@@ -28,7 +28,9 @@ class Match:
     group: str
 
 
-def last_match(pattern: str, output: str, *, most_s: float = SEARCH_S) -> Match | None:
+def last_match(
+    pattern: str, output: str, *, most_s: float = SEARCH_S, called: str = "the pattern for the score"
+) -> Match | None:  # fmt: skip
     """The last match, or None. Raises OSError in words where it was not found, or not in time."""
     asked = json.dumps([pattern, output])
     paths = os.pathsep.join(path or os.curdir for path in sys.path)
@@ -39,11 +41,9 @@ def last_match(pattern: str, output: str, *, most_s: float = SEARCH_S) -> Match 
             env={**os.environ, "PYTHONPATH": paths},
         )  # fmt: skip
     except subprocess.TimeoutExpired as slow:
-        raise TimeoutError(
-            f"the pattern for the score was not done with the output after {most_s:g} s"
-        ) from slow
+        raise TimeoutError(f"{called} was not done with the output after {most_s:g} s") from slow
     if answer.returncode:
-        raise OSError("the pattern for the score could not be looked for in the output")
+        raise OSError(f"{called} could not be looked for in the output")
     found = json.loads(answer.stdout)
     return None if found is None else Match(times=found[0], text=found[1], group=found[2])
 

@@ -23,7 +23,7 @@ from evenhand.store.schema_publications import FORMS, PUBLICATIONS
 from evenhand.store.schema_reconsidered import RECONSIDERED
 from evenhand.store.schema_tables import TABLES
 from evenhand.store.schema_told import BOUNDED, TOLD
-from evenhand.store.schema_trials import TRIALS, WATTS
+from evenhand.store.schema_trials import CORRECTED, TRIALS, WATTS
 from evenhand.store.schema_under_way import UNDER_WAY
 from evenhand.store.schema_worth import WORTH
 from evenhand.store.seals import seal_all
@@ -68,6 +68,7 @@ MIGRATIONS = (
     Migration(number=20, name="temperature logs of tuned parts", sql=HEAT),
     Migration(number=21, name="trials under way", sql=UNDER_WAY),
     Migration(number=22, name="trials and limits put back", sql=RECONSIDERED),
+    Migration(number=23, name="corrected errors of trials", sql=CORRECTED),
 )
 
 

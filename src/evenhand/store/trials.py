@@ -44,9 +44,9 @@ def _row(trial: Trial, at: datetime) -> Row:
         "key": trial.key, "setup": trial.setup, "part": trial.part, "clock_mhz": trial.clock_mhz,
         "voltage_mv": trial.voltage_mv, "load": trial.load, "hours": trial.hours,
         "outcome": trial.outcome.value, "planned_h": trial.planned_h, "found_after_h": trial.found_after_h,
-        "errors": trial.errors, "settings": as_text(dict(trial.settings)), "room_c": trial.room_c,
-        "hottest_c": trial.hottest_c, "watts": trial.watts,
-        "watts_at": None if trial.watts_at is None else trial.watts_at.value,
+        "errors": trial.errors, "corrected": trial.corrected,
+        "settings": as_text(dict(trial.settings)), "room_c": trial.room_c, "hottest_c": trial.hottest_c,
+        "watts": trial.watts, "watts_at": None if trial.watts_at is None else trial.watts_at.value,
         "tried_at": None if trial.at is None else trial.at.isoformat(),
         "note": trial.note, "by": trial.by, "at": at.isoformat(),
     }  # fmt: skip
@@ -99,8 +99,8 @@ def trial_from(row: sqlite3.Row) -> Trial:
             id=row["id"], key=row["key"], setup=row["setup"], part=row["part"], clock_mhz=row["clock_mhz"],
             voltage_mv=row["voltage_mv"], load=row["load"], hours=row["hours"],
             outcome=Outcome(row["outcome"]), planned_h=row["planned_h"], found_after_h=row["found_after_h"],
-            errors=row["errors"], settings=json.loads(row["settings"]), room_c=row["room_c"],
-            hottest_c=row["hottest_c"], watts=row["watts"],
+            errors=row["errors"], corrected=row["corrected"], settings=json.loads(row["settings"]),
+            room_c=row["room_c"], hottest_c=row["hottest_c"], watts=row["watts"],
             watts_at=None if row["watts_at"] is None else Meter(row["watts_at"]),
             at=moment(row["tried_at"]), note=row["note"], by=row["by"],
         )  # fmt: skip

@@ -33,16 +33,21 @@ class Withheld(StrEnum):
     TOO_FEW = "too few failures"
     NOT_CURED = "failures that no voltage cures"
     PAST_LIMIT = "what is needed lies past the maker's limit"
+    UNDER_STOCK = "what meets the target lies below stock"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Goal:
-    """What an advised voltage has to meet: a rate per hour in the hottest room, how surely, on which step."""
+    """What an advised voltage has to meet: a rate per hour in the hottest room, how surely, on which step.
+
+    A clock that is advised alone lies on a step of `step_mhz`.
+    """
 
     room_c: float
     step_mv: float
     rate: float = TARGET_RATE
     share: float = SHARE
+    step_mhz: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +56,9 @@ class Advice:
 
     `edge_mv` is the edge in that room: the ends of its central 95 % and, between them, its middle.
     `needed_mv` is the voltage that meets the goal, in the middle and as surely as the goal asks.
+
+    Of a part whose voltage is left alone the clock itself is advised: `edge_mhz` and `meets_mhz` are then the
+    same along the clock, and `clock_mhz` is what is advised, or the highest that held where nothing is.
     """
 
     clock_mhz: float
@@ -60,6 +68,29 @@ class Advice:
     voltage_mv: float | None = None
     withheld: Withheld | None = None
     limit: Limit | None = None
+    edge_mhz: tuple[float, float, float] | None = None
+    meets_mhz: tuple[float, float] | None = None
+
+    @property
+    def guard_band_mv(self) -> float | None:
+        """How far the advised voltage lies above the middle of the edge, the reserve included."""
+        if self.voltage_mv is None or self.edge_mv is None:
+            return None
+        return self.voltage_mv - self.edge_mv[1]
+
+    @property
+    def guard_band_mhz(self) -> float | None:
+        """How far a clock that is advised alone lies below the middle of the edge, the reserve included."""
+        if self.voltage_mv is None or self.edge_mhz is None:
+            return None
+        return self.edge_mhz[1] - self.clock_mhz
+
+    @property
+    def reserve_mhz(self) -> float | None:
+        """What a clock that is advised alone stays below the one that most likely meets the goal."""
+        if self.voltage_mv is None or self.meets_mhz is None:
+            return None
+        return self.meets_mhz[0] - self.clock_mhz
 
     @property
     def reserve_mv(self) -> float | None:
@@ -72,20 +103,29 @@ class Advice:
 def advise(edge: Edge, evidence: Evidence, clock_mhz: float, goal: Goal, limit: Limit | None) -> Advice:
     """The voltage that meets a goal at a clock, rounded up to the next step, never past the maker's limit.
 
-    Without a limit none is advised, whatever the trials tell.
+    Nor does it lie below all that held there. Without a limit none is advised, whatever the trials tell.
     """
     low, middle, high = edge.edge_mv(clock_mhz, goal.room_c, 0.025, 0.5, 0.975)
     needed, safely = edge.needed_mv(clock_mhz, goal.room_c, goal.rate, 0.5, goal.share)
     voltage = math.ceil(round(safely / goal.step_mv, 6)) * goal.step_mv
-    withheld = _withheld(edge, evidence, limit, voltage)
+    voltage = max(voltage, lowest_held(evidence, clock_mhz))
+    withheld = withheld_of(edge, evidence, limit)
+    if withheld is None and limit is not None and voltage > limit.most:
+        withheld = Withheld.PAST_LIMIT
     return Advice(
         clock_mhz=clock_mhz, goal=goal, edge_mv=(low, middle, high), needed_mv=(needed, safely),
         voltage_mv=None if withheld else voltage, withheld=withheld, limit=limit,
     )  # fmt: skip
 
 
-def _withheld(edge: Edge, evidence: Evidence, limit: Limit | None, voltage: float) -> Withheld | None:
-    """Why a voltage is not advised, the first reason that holds."""
+def lowest_held(evidence: Evidence, clock_mhz: float) -> float:
+    """The lowest voltage at which nothing failed at a clock or at a higher one; −inf where there is none."""
+    held = (evidence.failures == 0) & (evidence.hours > 0) & (evidence.clock_mhz >= clock_mhz)
+    return float(evidence.voltage_mv[held].min(initial=math.inf)) if held.any() else -math.inf
+
+
+def withheld_of(edge: Edge, evidence: Evidence, limit: Limit | None) -> Withheld | None:
+    """Why nothing is advised by what was tried, the first reason that holds."""
     if limit is None:
         return Withheld.NO_LIMIT
     if not ((evidence.failures == 0) & (evidence.hours > 0)).any():
@@ -94,15 +134,4 @@ def _withheld(edge: Edge, evidence: Evidence, limit: Limit | None, voltage: floa
         return Withheld.NEVER_FAILED
     if edge.uncured > MOST_UNCURED:
         return Withheld.NOT_CURED
-    if evidence.failed < LEAST_FAILURES:
-        return Withheld.TOO_FEW
-    return Withheld.PAST_LIMIT if voltage > limit.most else None
-
-
-def highest_clock(edge: Edge, voltage_mv: float, goal: Goal, clock_step_mhz: float) -> float:
-    """The highest clock that meets a goal at a voltage, rounded down to the next step.
-
-    For parts whose voltage stays as it is: memory, graphics cards.
-    """
-    (clock,) = edge.clock_mhz_at(voltage_mv, goal.room_c, goal.rate, 1 - goal.share)
-    return math.floor(round(clock / clock_step_mhz, 6)) * clock_step_mhz
+    return Withheld.TOO_FEW if evidence.failed < LEAST_FAILURES else None

@@ -16,8 +16,9 @@ LEVEL = 0.95
 class Claim:
     """What was seen at one point under one load, and what it bounds.
 
-    In `hours` there were `failures`; `rooms_c` are the coolest and the warmest room, None where it was never
-    read. With `LEVEL` confidence there are at most `most_per_h` failures an hour, infinite without any hour.
+    In `hours` there were `failures`, of which `corrected` were errors that something put right; `rooms_c` are
+    the coolest and the warmest room, None where it was never read. With `LEVEL` confidence there are at most
+    `most_per_h` failures an hour, infinite without any hour.
     """
 
     hours: float
@@ -26,6 +27,7 @@ class Claim:
     rooms_c: tuple[float, float] | None
     unread_rooms: int
     most_per_h: float
+    corrected: int = 0
 
     @property
     def fewer_than_one_in_h(self) -> float:
@@ -45,6 +47,7 @@ def claim(trials: Sequence[Trial]) -> Claim:
     return Claim(
         hours=hours, failures=failures, trials=len(trials),
         rooms_c=(min(rooms), max(rooms)) if rooms else None, unread_rooms=len(trials) - len(rooms),
+        corrected=sum(trial.corrected for trial in trials),
         most_per_h=most_of_rate(failures, hours, level=LEVEL) if hours > 0 else float("inf"),
     )  # fmt: skip
 

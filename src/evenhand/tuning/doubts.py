@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from evenhand.records.trials import Quantity, Trial, Tuned
 from evenhand.tuning.advice import Withheld
-from evenhand.tuning.evidence import failures_of
+from evenhand.tuning.evidence import MOST_COUNTED, failures_of
 from evenhand.tuning.mapping import NoMap, is_past, no_map
 
 
@@ -15,6 +15,7 @@ class Doubt(StrEnum):
     """One such thing, the gravest first."""
 
     NO_LIMIT = "no limit"
+    NO_CLOCK_LIMIT = "no limit of the clock"
     NO_STOCK = "no stock voltage"
     BELOW_STOCK = "limit below stock"
     PAST_LIMIT = "past a limit"
@@ -24,6 +25,8 @@ class Doubt(StrEnum):
     ONE_TRIAL = "one trial only"
     NEVER_FAILED = "nothing failed"
     NEVER_HELD = "nothing held"
+    CORRECTED = "corrected errors"
+    MANY_ERRORS = "more errors than tell a rate"
     ROOM_UNREAD = "room not read"
     NO_HOTTEST_ROOM = "hottest room not said"
 
@@ -36,6 +39,7 @@ def doubts_of(
     failed = [failures_of(trial) > 0 for trial in trials]
     holds = {
         Doubt.NO_LIMIT: lacking is NoMap.NO_LIMIT,
+        Doubt.NO_CLOCK_LIMIT: lacking is NoMap.NO_CLOCK_LIMIT,
         Doubt.NO_STOCK: lacking is NoMap.NO_STOCK,
         Doubt.BELOW_STOCK: lacking is NoMap.BELOW_STOCK,
         Doubt.PAST_LIMIT: any(is_past(trial, tuned) for trial in trials),
@@ -45,6 +49,8 @@ def doubts_of(
         Doubt.ONE_TRIAL: len(trials) == 1,
         Doubt.NEVER_FAILED: len(trials) > 1 and not any(failed),
         Doubt.NEVER_HELD: len(trials) > 1 and all(failed),
+        Doubt.CORRECTED: any(trial.corrected for trial in trials),
+        Doubt.MANY_ERRORS: any(trial.errors > MOST_COUNTED for trial in trials),
         Doubt.ROOM_UNREAD: any(trial.room_c is None for trial in trials),
         Doubt.NO_HOTTEST_ROOM: bool(trials) and tuned.hottest_room_c is None,
     }

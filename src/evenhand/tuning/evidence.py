@@ -11,6 +11,10 @@ import numpy as np
 from evenhand.records.trials import Outcome, Trial
 from evenhand.stats.spread import Floats
 
+MOST_COUNTED = 10
+"""A trial that counted more errors tells no rate, only one that it is not below: errors come in bursts, and a
+load counts no faster than it works."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
@@ -34,11 +38,12 @@ class Evidence:
         return int(self.failures.sum()) + len(self.late)
 
 
-def evidence_of(trials: Sequence[Trial], *, room_c: float) -> Evidence:
+def evidence_of(trials: Sequence[Trial], *, room_c: float, quickest_h: float = 0.0) -> Evidence:
     """The trials by point. One without a room's temperature is taken to have run at `room_c`.
 
-    A part that failed and errors that a load counted and went on after are failures alike. What was
-    throttled or stopped counts with the hours until then.
+    A part that failed and errors that a load counted and went on after are failures alike, up to
+    `MOST_COUNTED`; beyond, the part had failed by the time in which so many came. A failure that came sooner
+    than `quickest_h` had come by then. What was throttled or stopped counts with the hours until then.
     """
     hours: dict[tuple[float, float, float], float] = defaultdict(float)
     failures: dict[tuple[float, float, float], int] = defaultdict(int)
@@ -49,8 +54,15 @@ def evidence_of(trials: Sequence[Trial], *, room_c: float) -> Evidence:
         if trial.outcome.failed and trial.found_after_h is not None and not trial.errors:
             late.append((*point, trial.hours, trial.found_after_h))
             continue
+        failed = failures_of(trial)
+        if failed > MOST_COUNTED:
+            late.append((*point, 0.0, max(trial.hours * MOST_COUNTED / failed, quickest_h)))
+            continue
+        if trial.outcome.failed and trial.hours < quickest_h:
+            late.append((*point, 0.0, quickest_h))
+            continue
         hours[point] += trial.hours
-        failures[point] += failures_of(trial)
+        failures[point] += failed
     points = np.array(sorted(hours), dtype=float).reshape(-1, 3)
     return Evidence(
         voltage_mv=points[:, 0], clock_mhz=points[:, 1], room_c=points[:, 2],

@@ -23,6 +23,7 @@ class NoMap(StrEnum):
     """Why there is nothing to walk on."""
 
     NO_LIMIT = "no limit of the maker's to the voltage is noted"
+    NO_CLOCK_LIMIT = "no limit of the maker's to the clock is noted"
     NO_STOCK = "the voltage at stock is not noted"
     BELOW_STOCK = "the limit lies below stock"
 
@@ -30,8 +31,11 @@ class NoMap(StrEnum):
 def own_limit(tuned: Tuned) -> Limit | None:
     """The maker's limit of the voltage as this part's voltages are written: of an offset, less stock.
 
-    None where there is none, or it cannot be held against offsets, since stock is not known.
+    None where there is none, or it cannot be held against offsets, since stock is not known. Of a part whose
+    clock alone is tuned it is that of the clock.
     """
+    if tuned.clock_alone:
+        return tuned.limit(Quantity.CLOCK)
     limit = tuned.limit(Quantity.VOLTAGE)
     if limit is None or not tuned.offset:
         return limit
@@ -44,17 +48,19 @@ def no_map(tuned: Tuned) -> NoMap | None:
     """Why a part has no map."""
     limit, stock = own_limit(tuned), stock_voltage(tuned)
     if limit is None:
-        return NoMap.NO_LIMIT
+        return NoMap.NO_CLOCK_LIMIT if tuned.clock_alone else NoMap.NO_LIMIT
     if stock is None:
         return NoMap.NO_STOCK
     clock = tuned.limit(Quantity.CLOCK)
+    if tuned.clock_alone:
+        return NoMap.BELOW_STOCK if limit.most < tuned.stock_clock_mhz else None
     low = limit.most < stock or (clock is not None and clock.most < tuned.stock_clock_mhz)
     return NoMap.BELOW_STOCK if low else None
 
 
 def stock_voltage(tuned: Tuned) -> float | None:
     """Where stock lies on the map: an offset of 0, or the voltage as a whole."""
-    return 0.0 if tuned.offset else tuned.stock_voltage_mv
+    return 0.0 if tuned.offset or tuned.clock_alone else tuned.stock_voltage_mv
 
 
 def map_of(tuned: Tuned, trials: Sequence[Trial]) -> Map:
@@ -71,6 +77,8 @@ def map_of(tuned: Tuned, trials: Sequence[Trial]) -> Map:
     across, first_clock = _axis(
         tuned.stock_clock_mhz, tuned.clock_step_mhz, min(clocks), high if top is None else top.most
     )
+    if tuned.clock_alone:
+        return Map(clocks_mhz=across, voltages_mv=(stock,), start=(first_clock, 0))
     up, first_voltage = _axis(stock, tuned.voltage_step_mv, low, limit.most)
     return Map(clocks_mhz=across, voltages_mv=up, start=(first_clock, first_voltage))
 
@@ -104,7 +112,7 @@ def _failed(trial: Trial) -> bool:
 
 
 def _too_high(trial: Trial, tuned: Tuned) -> bool:
-    limit = own_limit(tuned)
+    limit = None if tuned.clock_alone else own_limit(tuned)
     return limit is not None and trial.voltage_mv > limit.most
 
 

@@ -28,8 +28,12 @@ class Purpose(StrEnum):
     HIGHER_CLOCK = "the next clock, where its edge is expected"
     RAISE = "further up, since this clock failed below"
     DEEPER = "below the edge once more, to see how fast failures become more"
+    FASTER = "one clock step higher, since the one below held"
+    BEYOND = "beyond the edge once more, to see how fast failures become more"
     TELLING = "it tells most of how large a reserve has to be"
     CONFIRM = "the advised voltage itself, so that hours stand behind it"
+    CONFIRM_CLOCK = "the advised clock itself, so that hours stand behind it"
+    AT_LIMIT = "nothing failed up to the highest clock that is allowed, so that only hours tell more"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -85,12 +85,13 @@ def read_trial(sent: FormData, setup: str, part: str) -> Reading:
     reader = Reader(sent)
     hours, minutes = reader.number("hours", "h"), reader.number("minutes", "min")
     whole = None if hours is None and minutes is None else (hours or 0.0) + (minutes or 0.0) / 60
-    errors = reader.number("errors")
+    errors, corrected = reader.number("errors"), reader.number("corrected")
     return reader.done(
         setup=setup, part=part, clock_mhz=reader.number("clock_mhz", "MHz"),
         voltage_mv=reader.number("voltage_mv", "mV"), load=reader.text("load"), hours=whole,
         outcome=reader.text("outcome"), planned_h=reader.number("planned_h", "h"),
         found_after_h=reader.number("found_after_h", "h"), errors=0 if errors is None else errors,
+        corrected=0 if corrected is None else corrected,
         room_c=reader.number("room_c", "°C"), hottest_c=reader.number("hottest_c", "°C"),
         watts=reader.number("watts", "W"), watts_at=reader.words("watts_at"),
         settings=reader.rows("settings"), note=reader.text("note"), key=reader.text("key"),

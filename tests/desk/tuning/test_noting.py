@@ -57,6 +57,23 @@ def test_a_part_that_cannot_be_is_refused_at_its_field(
     assert words in found
 
 
+def test_where_the_voltage_is_left_alone_trials_name_only_the_clock(bench: Workbench) -> None:
+    part = noting.note_tuned(bench, {**TUNED, "voltage_step_mv": 0.0, "stock_voltage_mv": None}, now=NOW)
+    assert (part.clock_alone, part.offset) == (True, True)
+    kept = noted(bench, voltage_mv=None, outcome="error", errors=5, corrected=4).trial
+    assert (kept.voltage_mv, kept.errors, kept.corrected) == (0.0, 5, 4)
+    where, found, todo = refused(lambda: noted(bench, voltage_mv=1050.0))
+    assert (where, "left alone" in found, "as a setting" in todo) == ("voltage_mv", True, True)
+    where, found, _ = refused(lambda: noted(bench, voltage_mv=None, errors=2, corrected=3))
+    assert (where, "counted in all" in found) == ("corrected", True)
+
+
+def test_elsewhere_a_trial_has_its_voltage(bench: Workbench) -> None:
+    lay_part(bench)
+    where, found, _ = refused(lambda: noted(bench, voltage_mv=None))
+    assert (where, "missing" in found) == ("voltage_mv", True)
+
+
 def test_what_is_not_given_again_stays(bench: Workbench) -> None:
     lay_part(bench)
     given = {"setup": "wren", "part": "processor", "hottest_room_c": 31.0}

@@ -65,9 +65,9 @@ def test_another_start_of_the_machine_is_a_reboot_just_after_the_last_beat(tmp_p
     assert record == {
         "key": "k1", "setup": "wren", "part": "processor", "clock_mhz": 5200.0, "voltage_mv": 1250.0,
         "load": "integers", "hours": 1.5, "outcome": "reboot", "planned_h": 8.0,
-        "found_after_h": round((5400 + 60) / HOUR, 6), "errors": 0, "settings": {"load-line": "level 4"},
-        "room_c": 22.5, "hottest_c": 81.5, "watts": 131.4, "watts_at": "part",
-        "at": "2033-05-04T08:00:00+00:00",
+        "found_after_h": round((5400 + 60) / HOUR, 6), "errors": 0, "corrected": 0,
+        "settings": {"load-line": "level 4"}, "room_c": 22.5, "hottest_c": 81.5, "watts": 131.4,
+        "watts_at": "part", "at": "2033-05-04T08:00:00+00:00",
         "note": "second day. the machine has been started anew since its last beat. Found at the next start",
     }  # fmt: skip
 

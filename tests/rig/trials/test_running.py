@@ -103,8 +103,8 @@ def test_it_passes_when_its_time_is_over(clock: Clock, tmp_path: Path) -> None:
     beat = read(path).beat
     assert beat["held_s"] == WHOLE_S - 1
     assert set(beat) == {
-        "trial", "boot", "mono", "wall", "held_s", "gap_s", "rounds", "errors", "hottest_c",
-        "watts",
+        "trial", "boot", "mono", "wall", "held_s", "gap_s", "rounds", "errors", "corrected",
+        "hottest_c", "watts",
     }  # fmt: skip
 
 

@@ -76,7 +76,8 @@ def test_it_tries_what_the_workbench_names_and_sends_the_record(
     (record,) = bench.trials.values()
     assert set(record) == {
         "key", "setup", "part", "clock_mhz", "voltage_mv", "load", "hours", "outcome", "planned_h",
-        "found_after_h", "errors", "settings", "room_c", "hottest_c", "watts", "watts_at", "at", "note",
+        "found_after_h", "errors", "corrected", "settings", "room_c", "hottest_c", "watts", "watts_at",
+        "at", "note",
     }  # fmt: skip
     assert (record["outcome"], record["clock_mhz"], record["voltage_mv"]) == ("passed", 5300, 1275)
     assert (record["settings"], record["room_c"]) == ({"load-line": "level 4"}, 22.5)

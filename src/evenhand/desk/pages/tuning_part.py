@@ -11,6 +11,7 @@ from evenhand.desk.tuning.standing import AtPoint, TuningNow
 from evenhand.publish.figures.claim_bar import claim_bar
 from evenhand.publish.figures.tuning_map import tuning_map
 from evenhand.publish.names import Names
+from evenhand.publish.numbers import capital
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
 from evenhand.publish.tuning_advice import CAUTION, WHY, advice_words, outlook_words
@@ -78,7 +79,7 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
     tuned, load = now.series.tuned, now.series.load
     return PartShown(
         key=f"{tuned.setup}~{tuned.part}", name=f"{names.setup(tuned.setup)}, {tuned.part}",
-        slot=names.slot(tuned.setup).number, tuned=tuned, load=load, answer=answer_of(now),
+        slot=names.slot(tuned.setup).number, tuned=tuned, load=load, answer=answer_of(now, names),
         lead=tuned_words(tuned), said_next=next_said(now), caution=CAUTION if now.next else "",
         next=now.next, map=map_drawn(now, names), claim=_claim(now, names),
         points=tuple((_at(now, point), claim_words(point.claim, load)) for point in now.points),
@@ -95,14 +96,15 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
     )  # fmt: skip
 
 
-def answer_of(now: TuningNow) -> str:
-    """What may be said: what hours at the advised point claim, or else the edge and the longest claim."""
+def answer_of(now: TuningNow, names: Names) -> str:
+    """What may be said, and of whose part: what hours at the advised point claim, or else edge and claim."""
+    whose = f"{now.series.tuned.part} of {names.setup(now.series.tuned.setup)}"
     wanted, at = (now.wanted.at if now.wanted else None), claimed_point(now)
     claimed = "" if at is None else f"{_at(now, at)}: {_begun(claim_words(at.claim, now.series.load))}"
     if at is not None and at is wanted:
-        return claimed
+        return f"{capital(whose)}, {claimed}"
     told, tuned = (now.wanted.advice if now.wanted else None), now.series.tuned
-    edge = f"{map_titles(now.series.trials, told, part=tuned.part, offset=tuned.offset)[0]}."
+    edge = f"{map_titles(now.series.trials, told, part=whose, offset=tuned.offset)[0]}."
     return f"{edge} {claimed}" if at is not None and at.claim.hours >= WORTH_TELLING_H else edge
 
 

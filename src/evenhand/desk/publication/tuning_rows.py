@@ -19,6 +19,11 @@ from evenhand.store.workbench import Workbench
 
 Table = dict[str, Any]
 
+ROUNDED = (
+    "guard_band_mv", "reserve_mv", "edge_mv", "needed_mv", "guard_band_mhz", "reserve_mhz", "edge_mhz",
+    "meets_mhz",
+)  # fmt: skip
+
 OWN = ("id", "setup", "part", "note", "by")
 """Of a trial what stays at home: numbers of one workbench, and what is written for oneself alone."""
 
@@ -69,10 +74,10 @@ def said_row(now: TuningNow) -> Table:
 
 
 def _rounded(advice: Table) -> Table:
-    """Advice with millivolts to a tenth: libraries may differ in the last digits, which nobody prints."""
+    """Advice to a tenth: libraries may differ in the last digits, which nobody prints."""
     tenths = {
         name: [round(each, 1) for each in value] if isinstance(value, list) else round(value, 1)
-        for name in ("reserve_mv", "edge_mv", "needed_mv")
+        for name in ROUNDED
         if (value := advice[name]) is not None
     }
     return advice | tenths

@@ -16,6 +16,7 @@ from evenhand.records.turns import Turn, why_gone
 from evenhand.records.under_way import UnderWay
 from evenhand.tuning.advice import Advice
 from evenhand.tuning.claims import Claim
+from evenhand.tuning.clock_alone import ClockProspect
 
 Answer = dict[str, Any]
 
@@ -30,6 +31,7 @@ def tuned_answer(tuned: Tuned) -> Answer:
         "clock_step_mhz": tuned.clock_step_mhz,
         "voltage_step_mv": tuned.voltage_step_mv,
         "offset": tuned.offset,
+        "clock_alone": tuned.clock_alone,
         "hottest_room_c": tuned.hottest_room_c,
         "limits": [limit_answer(limit) for limit in tuned.limits],
     }
@@ -50,6 +52,7 @@ def trial_answer(trial: Trial, tuned: Tuned, turns: Sequence[Turn] = ()) -> Answ
         "planned_h": trial.planned_h,
         "found_after_h": trial.found_after_h,
         "errors": trial.errors,
+        "corrected": trial.corrected,
         "settings": dict(trial.settings),
         "room_c": trial.room_c,
         "hottest_c": trial.hottest_c,
@@ -128,9 +131,14 @@ def advice_answer(advice: Advice, now: TuningNow) -> Answer:
     return {
         "clock_mhz": advice.clock_mhz,
         "voltage_mv": advice.voltage_mv,
+        "guard_band_mv": advice.guard_band_mv,
         "reserve_mv": advice.reserve_mv,
         "edge_mv": None if advice.edge_mv is None else list(advice.edge_mv),
         "needed_mv": None if advice.needed_mv is None else list(advice.needed_mv),
+        "guard_band_mhz": advice.guard_band_mhz,
+        "reserve_mhz": advice.reserve_mhz,
+        "edge_mhz": None if advice.edge_mhz is None else list(advice.edge_mhz),
+        "meets_mhz": None if advice.meets_mhz is None else list(advice.meets_mhz),
         "withheld": None if advice.withheld is None else advice.withheld.value,
         "words": advice_words(advice, offset=now.series.tuned.offset, most=maker_limit(now.series.tuned)),
     }
@@ -153,6 +161,7 @@ def claim_answer(claim: Claim, load: str) -> Answer:
     return {
         "hours": claim.hours,
         "failures": claim.failures,
+        "corrected": claim.corrected,
         "rooms_c": None if claim.rooms_c is None else list(claim.rooms_c),
         "unread_rooms": claim.unread_rooms,
         "most_per_h": claim.most_per_h if known else None,
@@ -166,14 +175,19 @@ def claim_answer(claim: Claim, load: str) -> Answer:
 def outlook_answer(outlook: Outlook, *, offset: bool) -> Answer:
     """What some hours at a point would change."""
     found = outlook.prospect
+    mhz = found if isinstance(found, ClockProspect) else None
+    mv = None if isinstance(found, ClockProspect) else found
     return {
         "clock_mhz": outlook.clock_mhz,
         "voltage_mv": outlook.voltage_mv,
         "hours": found.hours,
         "holds": found.holds,
-        "now_mv": found.now_mv,
-        "if_held_mv": found.if_held_mv,
-        "if_failed_mv": found.if_failed_mv,
+        "now_mv": mv and mv.now_mv,
+        "if_held_mv": mv and mv.if_held_mv,
+        "if_failed_mv": mv and mv.if_failed_mv,
+        "now_mhz": mhz and mhz.now_mhz,
+        "if_held_mhz": mhz and mhz.if_held_mhz,
+        "if_failed_mhz": mhz and mhz.if_failed_mhz,
         "words": outlook_words(outlook.clock_mhz, outlook.voltage_mv, found, offset=offset),
     }
 

@@ -92,7 +92,8 @@ def checked_trial(given: Given, tuned: Tuned, *, now: datetime, again: bool = Fa
 
     One that is sent `again` is not held against limits: these may have been noted since.
     """
-    table, problems = _table(TrialTable, given)
+    left = {"voltage_mv": 0.0} if tuned.clock_alone and given.get("voltage_mv") is None else {}
+    table, problems = _table(TrialTable, {**given, **left})
     if table is None:
         return Checked(record=None, problems=(*problems, *_of_point(given, tuned, problems)))
     trial = trial_of(table)
@@ -165,7 +166,7 @@ def _refused(model: type[Table], error: Any) -> FieldProblem:
     if field == "watts_at":
         todo = 'write "wall" or "part", whichever meter was read'
         return FieldProblem(field=field, found=f"'{given}' is no place where watts are read", todo=todo)
-    if field == "errors":
+    if field in ("errors", "corrected"):
         return FieldProblem(field=field, found=f"{given} is no count", todo="write 0 where none was counted")
     if field == "read_on":
         return FieldProblem(field=field, found="this is no day", todo="write it as 2031-05-04")

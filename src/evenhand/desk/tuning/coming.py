@@ -11,6 +11,7 @@ from evenhand.publish import tuning_advice as say
 from evenhand.publish.tuning_words import claim_words, limit_words, may_words, more_words, point_words
 from evenhand.records.trials import Limit, Quantity, Tuned
 from evenhand.store.workbench import Workbench
+from evenhand.tuning.advice import Withheld
 
 
 def next_trial(
@@ -42,6 +43,10 @@ def why_none(now: TuningNow) -> str:
     if now.plan.tried.get(now.map.start) is False:
         return say.STOCK_FAILED
     wanted = now.wanted
+    if now.series.tuned.clock_alone and wanted is not None and now.map is not None:
+        top = wanted.advice.clock_mhz >= now.map.clocks_mhz[-1]
+        if top and wanted.advice.withheld is Withheld.NEVER_FAILED:
+            return say.AT_LIMIT
     if wanted is not None and wanted.advice.withheld is not None:
         why = wanted.advice.withheld
         return f"No trial comes next: {why.value}. {say.TODO[why]}"
@@ -72,8 +77,8 @@ def called_said(now: TuningNow) -> Iterator[str]:
 
 
 def maker_limit(tuned: Tuned) -> Limit | None:
-    """The maker's limit of the voltage as it is written there, stock and all."""
-    return tuned.limit(Quantity.VOLTAGE)
+    """The maker's limit as it is written there: of the voltage, stock and all, or of a clock tuned alone."""
+    return tuned.limit(Quantity.CLOCK if tuned.clock_alone else Quantity.VOLTAGE)
 
 
 def limit_for_rig(limit: Limit, tuned: Tuned) -> dict[str, Any]:

@@ -15,6 +15,7 @@ def map_scene(now: TuningNow) -> TuningMap:
     return TuningMap(
         setup=tuned.setup, part=tuned.part, load=now.series.load or "no load yet", trials=now.series.trials,
         advice=now.advice, limit=own_limit(tuned), next=now.next, offset=tuned.offset,
+        clock_alone=tuned.clock_alone,
         against=frozenset((trial.clock_mhz, trial.voltage_mv) for trial in odd),
     )  # fmt: skip
 

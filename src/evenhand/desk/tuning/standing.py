@@ -10,7 +10,11 @@ from evenhand.desk.tuning.series import Series
 from evenhand.records.trials import Trial
 from evenhand.tuning.advice import Advice, Goal, advise
 from evenhand.tuning.claims import Claim, claim
+from evenhand.tuning.clock_alone import ClockProspect, clock_prospect, telling_clock
+from evenhand.tuning.clock_plan import SOAK_HOURS as CLOCK_HOURS
+from evenhand.tuning.clock_plan import clock_standing
 from evenhand.tuning.doubts import Doubt, doubts_of
+from evenhand.tuning.edge import Edge
 from evenhand.tuning.evidence import failures_of
 from evenhand.tuning.mapping import map_of, no_map, own_limit, within
 from evenhand.tuning.planning import NextTrial, Standing, clocks_held, standing
@@ -45,11 +49,11 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outlook:
-    """A soak that could come next, and what it would change of the voltage for that clock."""
+    """A soak that could come next, and what it would change of the voltage for that clock, or the clock."""
 
     clock_mhz: float
     voltage_mv: float
-    prospect: Prospect
+    prospect: Prospect | ClockProspect
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,8 +69,8 @@ class TuningNow:
     """Where one series stands.
 
     `map` is None where there is nothing to walk on. `advice` is by ascending clock, for each that held;
-    `wanted` for the highest of them within the limit. `room_c` stands for rooms that were not read, and
-    `goal` has the hottest.
+    `wanted` for the highest of them within the limit; one where the clock alone is tuned. `room_c` stands for
+    rooms that were not read, and `goal` has the hottest.
     """
 
     series: Series
@@ -90,14 +94,18 @@ class TuningNow:
 def tuning_now(series: Series) -> TuningNow:
     """Where a series stands. Advice takes some tenths of a second."""
     room = usual_room(series.trials)
-    goal = Goal(room_c=_hottest(series, room), step_mv=series.tuned.voltage_step_mv)
+    goal = Goal(
+        room_c=_hottest(series, room), step_mv=series.tuned.voltage_step_mv,
+        step_mhz=series.tuned.clock_step_mhz,
+    )  # fmt: skip
     points = points_of(series.trials)
     if no_map(series.tuned) is not None:
         doubts = doubts_of(series.tuned, series.trials, withheld=None, out_of_order=False)
         return TuningNow(series=series, goal=goal, room_c=room, points=points, doubts=doubts)
     told = within(series.trials, series.tuned)
     grid = map_of(series.tuned, told)
-    plan = standing(grid, told, goal, own_limit(series.tuned), room)
+    told_so = clock_standing if series.tuned.clock_alone else standing
+    plan = told_so(grid, told, goal, own_limit(series.tuned), room)
     order = _order(grid, plan, told)
     withheld = None if plan.advice is None else plan.advice.withheld
     advice = _advice(grid, plan, goal, series)
@@ -135,8 +143,10 @@ def points_of(trials: Sequence[Trial]) -> tuple[AtPoint, ...]:
 
 def _advice(grid: Map, plan: Standing, goal: Goal, series: Series) -> tuple[Advice, ...]:
     """Advice for every clock at which some voltage held."""
-    if plan.edge is None or plan.evidence is None:
+    if plan.edge is None or plan.evidence is None or plan.advice is None:
         return ()
+    if series.tuned.clock_alone:
+        return (plan.advice,)
     limit = own_limit(series.tuned)
     return tuple(advise(plan.edge, plan.evidence, mhz, goal, limit) for mhz in clocks_held(grid, plan.tried))
 
@@ -153,6 +163,8 @@ def _outlooks(grid: Map, plan: Standing, goal: Goal, room: float) -> tuple[Outlo
     """What an hour where it tells most would change for the wanted clock, and what the next trial would."""
     if plan.edge is None or plan.advice is None or plan.advice.withheld is not None:
         return ()
+    if plan.advice.meets_mhz is not None:
+        return _clock_outlooks(grid, plan, plan.edge, goal, room)
     wanted = plan.advice.clock_mhz
     volts = {wanted: grid.voltages_mv}
     hour = telling_trial(plan.edge, goal, wanted, volts, room, lengths_h=(SOAK_HOURS,))
@@ -165,6 +177,21 @@ def _outlooks(grid: Map, plan: Standing, goal: Goal, room: float) -> tuple[Outlo
         )
         for mhz, volts, hours in dict.fromkeys(asked)
     )  # fmt: skip
+
+
+def _clock_outlooks(
+    grid: Map, plan: Standing, edge: Edge, goal: Goal, room: float
+) -> tuple[Outlook, ...]:  # fmt: skip
+    """The same of a part whose clock alone is tuned."""
+    clocks = grid.clocks_mhz[grid.start[0] :]
+    found = [telling_clock(edge, clocks, room, CLOCK_HOURS, goal)]
+    if plan.next is not None:
+        found.append(clock_prospect(edge, plan.next.clock_mhz, room, plan.next.hours, goal))
+    return tuple(
+        Outlook(clock_mhz=each.clock_mhz, voltage_mv=0.0, prospect=each)
+        for each in dict.fromkeys(found)
+        if each is not None
+    )
 
 
 def _order(grid: Map, plan: Standing, trials: Sequence[Trial]) -> tuple[OutOfOrder, ...]:

@@ -7,14 +7,14 @@ edge: what would be drawn is only what was believed before.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
-from evenhand.publish.faces import Face
 from evenhand.publish.figures.axes import Axes, grid, gutter, held, stepped, tick_words
 from evenhand.publish.figures.card_frame import card_frame
+from evenhand.publish.figures.clock_map import clock_map
 from evenhand.publish.figures.frame import Frame, finish
 from evenhand.publish.figures.tuning_edge import edge_drawn, edge_names, edge_of, edges_told
 from evenhand.publish.figures.tuning_marks import against_sign, counts, ended, keys_of, next_sign, sign_of
@@ -29,66 +29,36 @@ from evenhand.publish.figures.tuning_plot import (
     placed,
     shown_limit,
 )
+from evenhand.publish.figures.tuning_scene import TuningMap, foot, next_said, who
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import counted, level_words, number, with_unit
+from evenhand.publish.numbers import counted, level_words, number
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line, mark
+from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line
 from evenhand.publish.tuning_titles import map_titles
-from evenhand.publish.tuning_words import clock_words, hours_words, point_words, voltage_words
-from evenhand.records.trials import Limit, Trial
-from evenhand.tuning.advice import SHARE, Advice
-from evenhand.tuning.edge import EDGE_RATE
-from evenhand.tuning.planning import NextTrial
+from evenhand.publish.tuning_words import clock_words, point_words, voltage_words
+from evenhand.tuning.advice import Advice
+
+__all__ = ("TuningMap", "tuning_map")
 
 AIR = 0.07  # of what is shown: left free above and below
 NAMES_SHARE, NAMES_NARROW = 0.27, 0.31  # of the body's width: what names at the right take
 LEAST_SPAN_MV = 20.0
 PLOT = 26  # of the type size: how high the body is where the picture may grow
-TEN_MINUTES = hours_words(1 / EDGE_RATE)
 CLOSEST = 0.5  # of a mark's size: marks are never drawn smaller than this
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TuningMap:
-    """What a map shows of one part under one load.
-
-    `advice` is by clock, ascending; `against` are points (clock, voltage) whose outcome contradicts that of
-    another. `limit` is the maker's as the part's voltages are written, so less stock where these are offsets.
-    """
-
-    setup: str
-    part: str
-    load: str
-    trials: Sequence[Trial]
-    advice: Sequence[Advice] = ()
-    limit: Limit | None = None
-    next: NextTrial | None = None
-    against: frozenset[tuple[float, float]] = frozenset()
-    offset: bool = False
-
-    @property
-    def told(self) -> Advice | None:
-        """The advice that the sentence tells: of the highest clock with a voltage, else of the highest."""
-        with_voltage = [each for each in self.advice if each.voltage_mv is not None]
-        return next(reversed(with_voltage or self.advice), None)
-
-    @property
-    def points(self) -> list[tuple[float, float]]:
-        """Every point on the map: those tried, and the next."""
-        tried = [(trial.clock_mhz, trial.voltage_mv) for trial in self.trials]
-        return [*tried, *([(self.next.clock_mhz, self.next.voltage_mv)] if self.next else [])]
-
-
 def tuning_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
-    """The map as a picture."""
+    """The map as a picture; of a part whose voltage is left alone with its clocks upward."""
+    if found.clock_alone:
+        return clock_map(found, names, style=style)
     names = replace(names.drawn(), terms="")  # how it was tuned is told here itself
     said = heading(
         map_titles(found.trials, found.told, part=isolated(found.part), offset=found.offset), style
     )
-    begun = card_frame(said, _foot(found), names, style, wanted=PLOT * style.text[1])
+    begun = card_frame(said, foot(found, _edges(found)), names, style, wanted=PLOT * style.text[1])
     room = begun.body.right - begun.body.left
-    lines = key_lines([_who(found, names), *_keys(found)], room, style)
+    lines = key_lines([who(found, names), *_keys(found)], room, style)
     at = (begun.body.left, begun.body.top)
     drawn = keys_drawn(lines, at, room, style)
     axes = _axes(found, begun, at[1] + keys_high(lines, style))
@@ -108,40 +78,8 @@ def _edges(found: TuningMap) -> Sequence[Advice]:
     return edges_told(found.advice)
 
 
-def _foot(found: TuningMap) -> list[str]:
-    """Whose limit it is, and what edge and guard band mean."""
-    limit = found.limit
-    said = ["No limit of the maker's is on record: nothing is advised."]
-    if limit is not None:
-        said = [f"Limit: {isolated(limit.source)}, read on {day_words(limit.read_on)}."]
-    edges = _edges(found)
-    if edges:
-        goal = edges[-1].goal
-        room = with_unit(number(goal.room_c), "°C")
-        said.append(f"Edge: one failure in {TEN_MINUTES} at {room}.")
-        if any(each.voltage_mv is not None for each in edges):
-            rare = with_unit(number(1 / goal.rate), "h")
-            said.append(f"Advised: one in {rare}, at {level_words(SHARE)}.")
-    return said
-
-
-def _who(found: TuningMap, names: Names) -> Key:
-    """Whose part it is and what ran, by the build's mark."""
-    slot = names.slot(found.setup)
-    text = f"{names.setup(found.setup)}: {found.part}, {found.load}"
-    return Key(sign=[mark(slot.mark, (0, 0), scale=1, ink=slot.ink)], text=text, face=Face.STRONG)
-
-
 def _keys(found: TuningMap) -> list[Key]:
-    return keys_of(found.trials, against=len(found.against), next_said=_next(found))
-
-
-def _next(found: TuningMap) -> str:
-    """The trial that comes next in few words."""
-    if found.next is None:
-        return ""
-    at = f"{clock_words(found.next.clock_mhz)}, {voltage_words(found.next.voltage_mv, offset=found.offset)}"
-    return f"next: {at} for {hours_words(found.next.hours)}"
+    return keys_of(found.trials, against=len(found.against), next_said=next_said(found))
 
 
 def _limit_said(found: TuningMap) -> tuple[str, ...]:
@@ -263,7 +201,7 @@ def _seen(found: TuningMap) -> str:
     for each in _edges(found):
         said.append(_edge_seen(each, offset=found.offset))
     said += [f"Against the order: {_points(found)}."] if found.against else []
-    said += [f"{_next(found).capitalize()}."] if found.next else []
+    said += [f"{next_said(found).capitalize()}."] if found.next else []
     limit = found.limit
     said.append(
         "No limit of the maker's is on record." if limit is None else

@@ -88,6 +88,7 @@ class End:
     held_s: float = math.inf
     found_s: float | None = None
     errors: int = 0
+    corrected: int = 0
     hottest_c: float | None = None
     watts: float | None = None
 
@@ -116,6 +117,7 @@ def record_of(trial: Asked, end: End) -> dict[str, Any]:
         "planned_h": trial.planned_h,
         "found_after_h": None if end.found_s is None else hours(end.found_s),
         "errors": end.errors,
+        "corrected": end.corrected,
         "settings": dict(trial.settings),
         "room_c": trial.room_c,
         "hottest_c": end.hottest_c,

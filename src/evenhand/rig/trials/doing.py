@@ -17,11 +17,14 @@ class NotBegun(EvenhandError):
 class Signs:
     """How a load stands: rounds of each worker, wrong answers and errors so far, why it is over if it is.
 
+    Of the errors `corrected` were put right by something.
+
     The moment of `ended` is filled in by whoever asks; `quiet_s` says that it may have come so long ago.
     """
 
     rounds: tuple[int, ...] = ()
     errors: int = 0
+    corrected: int = 0
     ended: End | None = None
     quiet_s: float = 0.0
 

@@ -25,11 +25,22 @@ def understood(arguments: Sequence[str]) -> argparse.Namespace:
     add("--setup", default="", help="the key of the setup whose part is tried")
     add("--part", default=PROCESSOR, help="what is tried: processor, memory or graphics")
     add("--clock", type=float, help="the clock that is set, in MHz; left out, the workbench names the point")
-    add("--voltage", type=float, help="the voltage that is set, in mV, as the firmware writes it")
+    add(
+        "--voltage",
+        type=float,
+        help="the voltage that is set, in mV, as the firmware writes it; 0 where it is left alone",
+    )
     add("--hours", type=float, help="for how long")
     add("--load", default="", help=f"{', '.join(LOADS)}, or what a command or a load by hand is called")
     add("--command", default="", help="run this as the load, again and again")
     add("--command-folder", default="", help="the folder that it is run in")
+    add(
+        "--count",
+        default="",
+        help="a pattern for what the command prints: its first group is how many errors it counted, "
+        "without a group every match is one; the trial goes on then",
+    )
+    add("--count-corrected", default="", help="the same of errors that were corrected")
     add(
         "--by-hand", action="store_true", help="you run the load; this keeps the beats, and asks how it ended"
     )

@@ -107,7 +107,8 @@ def judged(trial: Asked, beat: Mapping[str, Any], now: Now, ask: Ask) -> End:
     errors = int(beat.get("errors", 0))
     return End(
         outcome=outcome, why=f"{why}. Found at the next start", held_s=held_s, found_s=found_s,
-        errors=errors, hottest_c=beat.get("hottest_c"), watts=beat.get("watts"),
+        errors=errors, corrected=int(beat.get("corrected", 0)), hottest_c=beat.get("hottest_c"),
+        watts=beat.get("watts"),
     )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from evenhand.errors import StoreProblem
 from evenhand.rig.operator import say
 from evenhand.rig.trials.answers import NoAnswers
-from evenhand.rig.trials.asked import HOUR_S, PASSED, STOPPED, WRONG, Asked, End, header_of, span
+from evenhand.rig.trials.asked import ERROR, HOUR_S, PASSED, STOPPED, WRONG, Asked, End, header_of, span
 from evenhand.rig.trials.doing import Doing, NotBegun, Signs
 from evenhand.rig.trials.journal import Journal, reserve
 from evenhand.rig.trials.stopping import Stop, heard
@@ -125,7 +125,7 @@ class Trial:
         if end is None and self._stop.asked():
             end = End(outcome=STOPPED, why=f"ended before its time by {self._stop.who}")
         if end is None and held_s >= self.asked.planned_h * HOUR_S and all(signs.rounds):
-            end = End(outcome=PASSED, why=told(signs))
+            end = End(outcome=ERROR if signs.errors else PASSED, why=told(signs))
         if end is None:
             return None
         counted = signs.errors or (1 if end.outcome == WRONG else 0)
@@ -133,7 +133,7 @@ class Trial:
             end = replace(end, found_s=held_s, held_s=max(held_s - signs.quiet_s, 0.0))
         else:
             end = replace(end, held_s=min(end.held_s, held_s))
-        return replace(end, errors=counted)
+        return replace(end, errors=counted, corrected=signs.corrected)
 
     def _beat(self, signs: Signs, now: float) -> dict[str, object]:
         self._gap_s = max(self._gap_s, now - self._last)
@@ -146,6 +146,7 @@ class Trial:
             "gap_s": round(self._gap_s, 3),
             "rounds": list(signs.rounds),
             "errors": signs.errors,
+            "corrected": signs.corrected,
             "hottest_c": self._watch.hottest_c,
             "watts": self._watch.watts,
         }
@@ -169,9 +170,14 @@ def unsaid(end: End) -> End:
 def told(signs: Signs) -> str:
     """What ran to its end.
 
+    >>> told(Signs(rounds=(12,), errors=5, corrected=4))
+    'it ran to its end, and counted 5 errors, of which 4 were corrected'
     >>> told(Signs(rounds=(40, 38))), told(Signs())
     ('78 rounds of 2 workers, every one as it should be', 'it ran to its end')
     """
+    if signs.errors:
+        so = f", of which {signs.corrected} were corrected" if signs.corrected else ""
+        return f"it ran to its end, and counted {signs.errors} errors{so}"
     if not signs.rounds:
         return "it ran to its end"
     return f"{sum(signs.rounds)} rounds of {len(signs.rounds)} workers, every one as it should be"

@@ -20,6 +20,7 @@ from evenhand.rig.trials import cautions, recovery, running
 from evenhand.rig.trials.answers import Answers, worked_out
 from evenhand.rig.trials.asked import CRASH, ERROR, PASSED, STOPPED, THROTTLED, WRONG, Asked, End, span
 from evenhand.rig.trials.commands import ByHand, Command
+from evenhand.rig.trials.counting import Count
 from evenhand.rig.trials.doing import Doing
 from evenhand.rig.trials.homing import KIND
 from evenhand.rig.trials.known_answers import KnownAnswers
@@ -181,7 +182,9 @@ def doing_of(asked: argparse.Namespace, trial: Asked, state: State) -> Doing:
     if asked.by_hand:
         return ByHand()
     if asked.command:
-        return Command(asked.command, asked.command_folder)
+        count = Count(errors=asked.count, corrected=asked.count_corrected)
+        count.check()
+        return Command(asked.command, asked.command_folder, count)
     size = size_for(len(cores()), asked.memory_share, free=free_mib())
     return KnownAnswers(load_named(trial.load), cores(), size=size, answers=Answers(folder=state.folder))
 

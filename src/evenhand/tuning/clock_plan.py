@@ -1,0 +1,114 @@
+"""The next trial of a part whose clock alone is tuned: up in single steps, two beyond the edge, hours."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from evenhand.records.trials import Limit, Trial
+from evenhand.tuning.advice import Advice, Goal, Withheld
+from evenhand.tuning.claims import claim
+from evenhand.tuning.clock_alone import advise_clock, learn_clock, telling_clock
+from evenhand.tuning.edge import Edge
+from evenhand.tuning.evidence import evidence_of
+from evenhand.tuning.planning import (
+    CONFIRM_HOURS,
+    MOST_AT_ONCE_HOURS,
+    WALK_HOURS,
+    NextTrial,
+    Standing,
+    clocks_held,
+    tried_points,
+)
+from evenhand.tuning.walk import Map, Next, Point, Purpose
+
+QUICKEST_H = 5 / 3600
+"""Steps of a clock are wide, so that trials beyond the edge end at once: how soon is the load's own time."""
+
+SOAK_HOURS = 1.0
+
+ENOUGH_SHARE, ENOUGH_STEPS = 0.02, 2
+MOST_CLOCK_SOAKS, LEAST_GAIN = 12, 0.02
+"""A reserve no larger than two steps, or than 2 % of stock, is not worth further hours; nor is one that
+raises the clock by less than 2 % of a step on average."""
+
+
+def clock_standing(
+    grid: Map, trials: Sequence[Trial], goal: Goal, limit: Limit | None, room_c: float
+) -> Standing:
+    """Where the trials of such a part under one load stand; as `tuning.planning.standing` tells it."""
+    tried = tried_points(grid, trials)
+    walked = next_clock(grid, tried) if limit else None
+    found = None if walked is None else _trial(grid, walked)
+    if not trials:
+        return Standing(tried=tried, next=found)
+    stock = grid.clocks_mhz[grid.start[0]]
+    evidence = evidence_of(trials, room_c=room_c, quickest_h=QUICKEST_H)
+    edge = learn_clock(evidence, stock)
+    held = (clocks_held(grid, tried) or (stock,))[-1]
+    advice = advise_clock(edge, evidence, goal, limit, stock_mhz=stock, held_mhz=held)
+    if found is None and limit is not None and tried.get(grid.start):
+        found = _soak(grid, trials, edge, advice, room_c)
+    return Standing(tried=tried, evidence=evidence, edge=edge, advice=advice, next=found)
+
+
+def next_clock(grid: Map, tried: Mapping[Point, bool]) -> Next | None:
+    """The next clock of the walk: one step above the highest that held, and two above the lowest failure.
+
+    None when it is done: where stock fails, the limit is reached, or both further steps were tried.
+    """
+    here = {clock: held for (clock, _), held in tried.items()}
+    start, top = grid.start[0], len(grid.clocks_mhz) - 1
+    if start not in here:
+        return Next(point=grid.start, purpose=Purpose.BEGIN)
+    if not here[start]:
+        return None
+    failed = min((clock for clock, held in here.items() if not held), default=None)
+    if failed is None:
+        after = max(here) + 1
+        return None if after > top else Next(point=(after, grid.start[1]), purpose=Purpose.FASTER)
+    for clock in range(failed + 1, min(failed + grid.deeper, top) + 1):
+        if clock not in here:
+            return Next(point=(clock, grid.start[1]), purpose=Purpose.BEYOND)
+    return None
+
+
+def _trial(grid: Map, found: Next) -> NextTrial:
+    clock, voltage = found.point
+    return NextTrial(
+        clock_mhz=grid.clocks_mhz[clock], voltage_mv=grid.voltages_mv[voltage], hours=WALK_HOURS,
+        purpose=found.purpose,
+    )  # fmt: skip
+
+
+def _soak(grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float) -> NextTrial | None:
+    """Hours where they tell most, until the reserve is small; then at the advised clock, or at the limit."""
+    if advice.withheld is Withheld.NEVER_FAILED:
+        return _hours_at(trials, advice.clock_mhz, Purpose.AT_LIMIT)
+    if advice.withheld in _HOPELESS or advice.meets_mhz is None:
+        return None
+    likely, surely = advice.meets_mhz
+    stock = grid.clocks_mhz[grid.start[0]]
+    soaks = sum((trial.planned_h or trial.hours) >= 0.9 * SOAK_HOURS for trial in trials)
+    enough = max(ENOUGH_STEPS * advice.goal.step_mhz, ENOUGH_SHARE * stock)
+    if likely - surely > enough and soaks < MOST_CLOCK_SOAKS:
+        clocks = grid.clocks_mhz[grid.start[0] :]
+        told = telling_clock(edge, clocks, room_c, SOAK_HOURS, advice.goal)
+        if told is not None and told.gain_mhz >= LEAST_GAIN * advice.goal.step_mhz:
+            return NextTrial(
+                clock_mhz=told.clock_mhz, voltage_mv=0.0, hours=SOAK_HOURS, purpose=Purpose.TELLING
+            )
+    if advice.withheld is not None:
+        return None
+    return _hours_at(trials, advice.clock_mhz, Purpose.CONFIRM_CLOCK)
+
+
+def _hours_at(trials: Sequence[Trial], clock_mhz: float, purpose: Purpose) -> NextTrial | None:
+    """Hours at a clock until a day without a failure stands there."""
+    there = claim([trial for trial in trials if trial.clock_mhz == clock_mhz])
+    if there.failures or there.hours >= CONFIRM_HOURS:
+        return None
+    hours = min(CONFIRM_HOURS - there.hours, MOST_AT_ONCE_HOURS)
+    return NextTrial(clock_mhz=clock_mhz, voltage_mv=0.0, hours=hours, purpose=purpose)
+
+
+_HOPELESS = frozenset({Withheld.NOT_CURED, Withheld.NEVER_HELD})
