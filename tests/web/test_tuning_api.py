@@ -54,6 +54,8 @@ def by_command(bench: Desk, capsys: pytest.CaptureFixture[str], *asked: str) -> 
         ("/wren", ("tuning", "wren")),
         ("/wren?part=processor&load=integers", ("tuning", "wren", "processor", "--load", "integers")),
         ("/wren/trials", ("trials", "wren")),
+        ("/wren/watts", ("watts", "wren", "--study", "quay")),
+        ("/wren/gain", ("gain", "quay", "wren")),
     ],
 )
 def test_it_is_the_answer_of_the_command(
