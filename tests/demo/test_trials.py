@@ -11,6 +11,7 @@ from evenhand.desk.tuning.standing import TuningNow, tuning_now
 from evenhand.publish.tuning_advice import DONE
 from evenhand.records.trials import Quantity, Trial
 from evenhand.tuning.doubts import Doubt
+from evenhand.tuning.planning import WALK_HOURS
 from evenhand.tuning.walk import Purpose
 
 MADE = planted.trials()
@@ -31,7 +32,12 @@ def test_every_point_after_the_walk_is_what_the_plan_asked_for() -> None:
         asked = standing_after(MADE[:number]).next
         assert asked is not None
         assert (asked.clock_mhz, asked.voltage_mv, asked.hours) == point
-        assert asked.purpose in (Purpose.TELLING, Purpose.CONFIRM)
+        assert asked.purpose is _purpose(point)
+
+
+def _purpose(point: tuple[float, float, float]) -> Purpose:
+    """Ten minutes are run to see it fail, a night where it is to hold, an hour to tell the two apart."""
+    return {WALK_HOURS: Purpose.DEEPER, 1.0: Purpose.TELLING, 8.0: Purpose.CONFIRM}[point[2]]
 
 
 def test_then_the_plan_is_done_with_a_day_at_the_advised_voltage_and_no_failure() -> None:

@@ -168,9 +168,11 @@ def _further(
         found = telling_trial(edge, advice.goal, advice.clock_mhz, volts, room_c)
     if found is None or found.worth < LEAST_WORTH:
         return _confirm(trials, advice)
+    to_fail = found.hours <= WALK_HOURS and found.holds < 1 / 2
     return NextTrial(
-        clock_mhz=found.clock_mhz, voltage_mv=found.voltage_mv, hours=found.hours, purpose=Purpose.TELLING
-    )
+        clock_mhz=found.clock_mhz, voltage_mv=found.voltage_mv, hours=found.hours,
+        purpose=Purpose.DEEPER if to_fail else Purpose.TELLING,
+    )  # fmt: skip
 
 
 def _may_go_on(trials: Sequence[Trial]) -> bool:
