@@ -51,6 +51,24 @@ def test_a_sharp_edge_is_found_as_by_trying_every_point_with_few_of_them(seed: i
     assert len(tried) <= 0.3 * GRID.points
 
 
+def test_an_edge_where_failures_come_at_random_is_found_as_near_as_by_trying_every_point() -> None:
+    off, shares = [], []
+    for seed in range(100):
+        rng = np.random.default_rng([seed, 1])
+        edges = rng.uniform(1020, 1060) + np.concatenate([[0], np.cumsum(rng.uniform(0, 18, 6))])
+        lasts = {(c, v): np.exp((VOLTS[v] - edges[c]) / 5) for c in range(7) for v in range(41)}
+        holds = {point: bool(rng.exponential(mean) >= 1) for point, mean in lasts.items()}
+        tried = walked(GRID, holds)
+        found = [edges_of(outcomes, range(7)) for outcomes in (tried, holds)]
+        off += [VOLTS[a] - VOLTS[b] for a, b in zip(*(each.values() for each in found), strict=True)
+                if a is not None and b is not None]  # fmt: skip
+        shares.append(len(tried) / GRID.points)
+    assert max(shares) <= 0.6
+    assert len(off) == 700
+    assert abs(np.mean(off)) <= 5
+    assert np.std(off) <= 10
+
+
 @pytest.mark.parametrize("seed", range(100))
 def test_no_trial_is_more_than_one_step_from_what_held(seed: int) -> None:
     rng = np.random.default_rng(seed)

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
 from evenhand.stats.spread import Floats
 from evenhand.tuning.advice import Goal
 from evenhand.tuning.edge import Edge
-
-SHARES_OF_TIME = (1 / 6, 1 / 2, 5 / 6)  # where in the hours it may fail: the middles of three equal parts
+from evenhand.tuning.telling import ENDS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prospect:
-    """What a soak would change: how likely it holds, and the voltage needed then, as surely as is asked."""
+    """What a soak would change: how likely it holds, and the voltage needed then, as surely as is asked.
+
+    Where it fails, how soon it does tells as well: `if_failed_mv` is the mean over when it may.
+    """
 
     hours: float
     holds: float
@@ -30,14 +33,16 @@ def prospect(
     """What so many hours at a point would change of the voltage that the goal needs at that clock."""
     rate = edge.rate(voltage_mv, clock_mhz, room_c)
     held = np.exp(-hours * rate)
-    failed = np.mean([rate * np.exp(-hours * share * rate) for share in SHARES_OF_TIME], axis=0)
+    failed = [np.exp(-hours * a * rate) - np.exp(-hours * b * rate) for a, b in pairwise(ENDS)]
 
     def needed(likelihood: Floats | float) -> float:
         weights = edge.weights * likelihood
         after = replace(edge, weights=weights / weights.sum())
         return after.needed_mv(clock_mhz, goal.room_c, goal.rate, goal.share)[0]
 
+    chances = np.array([edge.weights @ when for when in failed])
+    fails = sum(c * needed(when) for c, when in zip(chances, failed, strict=True) if c > 0) / chances.sum()
     return Prospect(
-        hours=hours, holds=float(edge.weights @ held), now_mv=needed(1.0),
-        if_held_mv=needed(held), if_failed_mv=needed(failed),
+        hours=hours, holds=float(edge.weights @ held), now_mv=needed(1.0), if_held_mv=needed(held),
+        if_failed_mv=float(fails),
     )  # fmt: skip

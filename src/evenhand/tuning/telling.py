@@ -37,7 +37,8 @@ MOST_FAILURES = 2.5  # nor is one asked for hours in which it most likely fails 
 HIGHEST = 6.0  # e-folds above the edge: higher up next to nothing fails in a night
 VOLTAGES = 14  # so many voltages of each clock are weighed
 PARTS = 3000  # so many equally likely parts stand for what is known
-ENDS = (0.0, 0.01, 0.03, 0.1, 0.3, 1.0)  # shares of the hours between which it may fail
+ENDS = (0.0, 0.01, 0.03, 0.1, 0.3, 1.0)
+"""Shares of the hours between which it may fail: how soon it does tells how fast failures come."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
