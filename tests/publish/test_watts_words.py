@@ -88,12 +88,13 @@ def test_watts_are_never_told_below_none() -> None:
         ),
         ({"lack": Lack.ALIKE, "span": 1.04}, "their V²·f differs by 4 %, and 10 % are needed"),
         ({"lack": Lack.OFFSETS}, "its voltage at stock is not noted"),
+        ({"lack": Lack.LEFT_ALONE}, "The voltage of this part is left alone"),
     ],
 )
 def test_what_is_lacking_is_said_with_what_to_do(about: dict[str, object], told: str) -> None:
     said = plain(lack_words(read(**about)))
     assert told in said
-    assert said.endswith(("more trials.", "voltage, too.", "Note it."))
+    assert said.endswith(("more trials.", "voltage, too.", "Note it.", "each trial."))
 
 
 def test_what_was_left_out_is_counted_in_words() -> None:

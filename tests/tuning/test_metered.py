@@ -133,3 +133,9 @@ def test_where_enough_have_one_the_others_are_left_out_and_counted() -> None:
     cold = replace(TRIALS[0], hottest_c=None)
     (found,) = metered(PART, [*TRIALS, cold])
     assert (found.warm, len(found.trials), found.unread) == (True, 5, 1)
+
+
+def test_a_voltage_that_is_left_alone_follows_the_clock_unseen_and_tells_no_law() -> None:
+    alone = replace(PART, offset=True, voltage_step_mv=0.0)
+    (found,) = metered(alone, [replace(each, voltage_mv=0.0) for each in TRIALS])
+    assert (found.lack, found.power) == (Lack.LEFT_ALONE, None)

@@ -33,6 +33,11 @@ PARTED = 0.25  # of C: with a wider half of its band the parts of the sum are ha
 def lack_words(read: Metered) -> str:
     """Why watts of one meter tell no law, and what to do."""
     where = f"at the {read.meter.value}"
+    if read.lack is Lack.LEFT_ALONE:
+        return (
+            "The voltage of this part is left alone, and follows its clock unseen: at which V²·f its watts "
+            f"{where} were read is not known. They stand beside each trial."
+        )
     if read.lack is Lack.OFFSETS:
         return (
             "Voltages of this part are offsets, and its voltage at stock is not noted: nobody knows at which "

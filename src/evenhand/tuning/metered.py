@@ -20,6 +20,7 @@ LEAST_H = 0.05
 class Lack(StrEnum):
     """Why watts of one meter tell no power law."""
 
+    LEFT_ALONE = "its voltage is left alone"
     OFFSETS = "voltages are offsets, and the voltage at stock is not noted"
     FEW = "too few points"
     ALIKE = "points that are too alike"
@@ -55,6 +56,8 @@ def metered(tuned: Tuned, trials: Sequence[Trial]) -> tuple[Metered, ...]:
 
 
 def _of_meter(tuned: Tuned, meter: Meter, read: Sequence[Trial]) -> Metered:
+    if tuned.clock_alone:
+        return Metered(meter=meter, trials=(), lack=Lack.LEFT_ALONE)
     if tuned.offset and tuned.stock_voltage_mv is None:
         return Metered(meter=meter, trials=(), lack=Lack.OFFSETS)
     usable = tuple(each for each in read if each.outcome is not Outcome.THROTTLED and each.hours >= LEAST_H)
