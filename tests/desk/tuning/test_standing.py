@@ -10,6 +10,8 @@ from tests.desk.conftest import Bring
 from tests.desk.small_folder import NOW, Folder
 from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_limit, lay_part, tried, walked
 
+from evenhand.desk.latest import Latest
+from evenhand.desk.tuning import standing
 from evenhand.desk.tuning.answers import now_answer
 from evenhand.desk.tuning.coming import next_trial, why_none
 from evenhand.desk.tuning.noting import note_tuned, tuned_part
@@ -21,6 +23,7 @@ from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Withheld
 from evenhand.tuning.claims import claim
 from evenhand.tuning.doubts import Doubt
+from evenhand.tuning.mapping import map_of
 
 
 @pytest.fixture
@@ -193,3 +196,18 @@ def test_unknown_setups_and_parts_are_named(bench: Workbench) -> None:
         tuned_part(bench, "wran", "processor")
     with pytest.raises(NotFound, match="memory"):
         next_trial(bench, "wren", "memory")
+
+
+def test_the_same_trials_are_worked_out_once_whatever_else_changes(
+    bench: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    worked = []
+    monkeypatch.setattr(standing, "LATELY", Latest(4))
+    monkeypatch.setattr(standing, "map_of", lambda *asked: worked.append(1) or map_of(*asked))
+    tried(bench, walked())
+    first = now(bench)
+    note_tuned(bench, {"setup": "plover", **{key: TUNED[key] for key in TUNED if key != "setup"}}, now=NOW)
+    assert now(bench) is first
+    tried(bench, [TRIAL])
+    assert now(bench) is not first
+    assert len(worked) == 2

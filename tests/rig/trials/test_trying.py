@@ -14,7 +14,7 @@ from evenhand.rig import main
 from evenhand.rig.loads.crew import cores
 from evenhand.rig.readings.machine import Machine
 from evenhand.rig.readings.sensor import Found, Sensor
-from evenhand.rig.trials import answers, running, trying
+from evenhand.rig.trials import answers, running, trying, watching
 from evenhand.rig.trials.cautions import CAUTIONS
 
 SECOND = str(1 / 3600)
@@ -283,3 +283,25 @@ def test_a_bench_day_finds_a_trial_that_was_cut_off(
     trial(bench.url, "--setup", "wren")
     (record,) = bench.trials.values()
     assert record["outcome"] == "crash"
+
+
+def test_who_answers_that_they_stay_is_believed_to_the_end(
+    trial: Try, keyboard: queue.Queue[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(watching, "GONE_S", 0.2)
+    for answer in ("yes", "yes"):
+        keyboard.put(answer)
+    assert trial(*TYPED, "--most", "90", sensors=()) == 0, "without a temperature it would end after 0.2 s"
+
+
+def test_it_is_told_to_the_workbench_while_it_runs_and_ended_by_its_button(
+    trial: Try, bench: Bench, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bench.stop = "the stop button of the workbench, pressed on phone"
+    assert trial(bench.url, *TYPED[:-1], "1", "--attended") == 1
+    (record,) = bench.trials.values()
+    assert record["outcome"] == "stopped"
+    assert record["note"] == "ended before its time by the stop button of the workbench, pressed on phone"
+    assert [each["over"] for each in bench.heard] == [False, True]
+    assert {each["key"] for each in bench.heard} == {record["key"]}
+    assert "the button on the workbench's page Tuning" in capsys.readouterr().out

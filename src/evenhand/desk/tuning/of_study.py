@@ -18,6 +18,6 @@ def tuned_of(wb: Workbench, record: StudyOnRecord) -> tuple[Tuned, ...]:
 
 
 def now_of(record: StudyOnRecord, series: Series) -> TuningNow:
-    """Where a series stands, worked out once for as long as nothing changes."""
+    """Where a series stands, held by what it is of for as long as nothing changes."""
     key = (series.tuned.setup, series.tuned.part, series.load, sorted(series.settings.items()))
     return record.once(f"tuning {key}", lambda _: tuning_now(series))

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from evenhand.desk.latest import Latest
 from evenhand.desk.tuning.series import Series
 from evenhand.records.trials import Trial
 from evenhand.tuning.advice import Advice, Goal, advise
@@ -24,6 +25,8 @@ from evenhand.tuning.walk import Map, against_order
 
 SOAK_HOURS = 1.0
 """So many hours more are told of, whether or not they come next."""
+
+LATELY = Latest(16)  # the series that are being looked at, whatever else changes on the workbench
 
 USUAL_ROOM_C = 24.0
 """What a room is taken for that nobody ever read."""
@@ -92,7 +95,11 @@ class TuningNow:
 
 
 def tuning_now(series: Series) -> TuningNow:
-    """Where a series stands. Advice takes some tenths of a second."""
+    """Where a series stands. That takes some tenths of a second, and is at hand for the same trials again."""
+    return LATELY.of(repr(series), lambda: _worked_out(series))
+
+
+def _worked_out(series: Series) -> TuningNow:
     room = usual_room(series.trials)
     goal = Goal(
         room_c=_hottest(series, room), step_mv=series.tuned.voltage_step_mv,
