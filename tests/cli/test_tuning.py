@@ -9,6 +9,10 @@ import pytest
 from tests.cli.conftest import Command
 from tests.desk.tuning.tuned_pair import measured, pair
 
+from evenhand.desk import opening
+from evenhand.desk.tuning.under_way import Heard, hear
+from evenhand.store.workbench import open_workbench
+
 STOCK = (
     "tuned", "wren", "processor", "--clock", "4400", "--voltage", "1175", "--clock-step", "50",
     "--voltage-step", "5", "--hottest-room", "30",
@@ -158,3 +162,44 @@ def test_a_clock_is_tuned_alone_within_its_limit_and_counted_errors_are_failures
     told = stocked("tuning", "wren", "--points").out
     assert "three failures (two corrected errors among them)" in told
     assert "They count as failures here" in told
+
+
+def test_a_trial_that_runs_is_told_and_asked_to_stop(stocked: Command, place: Path) -> None:
+    stocked(*STOCK, *LIMIT)
+    assert stocked("trials", "wren", "--stop").code == 2, "nothing runs there"
+    word = {"key": "a", "setup": "wren", "part": "processor", "clock_mhz": 4400.0, "voltage_mv": 1175.0}
+    with open_workbench(place) as wb:
+        told = {**word, "load": "integers", "hours": 0.25, "planned_h": 1.0}
+        hear(wb, told, rig="a", by="left bench", heard=Heard(), now=opening.present())
+    said = stocked("trials", "wren").out.replace("\u00a0", " ")
+    assert "A trial runs: 4,400 MHz at 1,175 mV, integers. Begun on left bench at " in said
+    assert "It had held for 15 min, 45 min left. Written down at " in said
+    said = stocked("trials", "wren", "--stop").out
+    assert "The rig hears it with its next word to the open workbench." in said
+    assert stocked("trials", "wren", "--json").json["under_way"][0]["stop"]["by"] == "this computer"
+    assert stocked("trials", "wren", "--give-up").code == 2, "it is not said why"
+    assert "A trial runs" not in stocked("trials", "wren", "--give-up", "--why", "its disk is gone").out
+
+
+def test_what_was_taken_back_is_put_back_with_a_reason(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    stocked(*TRIAL, "--hours", "0.17")
+    stocked("trials", "wren", "--take-back", "1", "--why", "the fan was off")
+    assert stocked("trials", "wren", "--put-back", "1").code == 2, "it is not said why"
+    said = stocked("trials", "wren", "--put-back", "1", "--why", "it was on").out
+    assert re.search(r"taken back on [^;]*: the fan was off; put back on [^;]*: it was on", said)
+    assert stocked("trials", "wren", "--json").json["trials"][0]["taken_back"] is None
+    stocked("tuned", "wren", "--take-back-limit", "1", "--why", "a slip")
+    assert stocked("tuned", "wren", "--json").json["limits"] == []
+    stocked("tuned", "wren", "--put-back-limit", "1", "--why", "none")
+    assert len(stocked("tuned", "wren", "--json").json["limits"]) == 1
+
+
+def test_a_folder_that_tells_a_tuned_part_otherwise_says_so(stocked: Command, tmp_path: Path) -> None:
+    stocked(*STOCK)
+    stocked("export", "quay", tmp_path / "out")
+    file = tmp_path / "out" / "study.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text(text.replace("hottest_room_c = 30", "hottest_room_c = 33"), encoding="utf-8")
+    said = stocked("import", tmp_path / "out")
+    assert "changed: hottest_room_c of tuned part wren processor, 30" in said.out + said.err

@@ -220,9 +220,9 @@ def test_a_reason_that_is_being_typed_stays_while_the_part_asks_anew(bench: Desk
         page.get_by_text("No record of it will come").click()
         field = page.get_by_label("Why no record will come")
         field.fill("its disk is")
-        with page.expect_response(f"**{TUNING}/running"):
-            pass
-        page.wait_for_function("!document.querySelector('#running.htmx-request, #running.htmx-swapping')")
+        for _ in range(2):  # with the second answer the first is in its place
+            with page.expect_response(f"**{TUNING}/running*"):
+                pass
         expect(field).to_have_value("its disk is")
         expect(field).to_be_visible()
         field.fill("its disk is gone")

@@ -85,7 +85,7 @@ def bench(visit: Visiting, just: Annotated[Just, Depends(just_done)]) -> Respons
 def running(visit: Visiting) -> Response:
     """The trials that run, by themselves: this part of the page asks for it every few seconds."""
     found = running_here(visit.request, visit.site, visit.study)
-    return show(visit.request, "running.html", running=found, at=address(visit.study, "bench"))
+    return show(visit.request, "running.html", running=found, at=address(visit.study, "bench"), of="")
 
 
 @router.post(BENCH + "/stop")

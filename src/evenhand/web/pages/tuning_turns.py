@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from typing import Annotated
+from urllib.parse import quote
 
 from fastapi import APIRouter, Depends, Path, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.datastructures import FormData
 
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.tuning import Looked, part_address, tuning_page
@@ -56,20 +58,25 @@ def turn(
 
 
 @router.get("/running")
-def running(request: Request, site: Here, study: str) -> HTMLResponse:
+def running(request: Request, site: Here, study: str, of: str = "") -> HTMLResponse:
     """The trials that run, by themselves: this part of the page asks for it every few seconds."""
-    return show(
-        request, "running.html", running=running_here(request, site, study), at=address(study, "tuning")
-    )
+    found = running_here(request, site, study)
+    return show(request, "running.html", running=found, at=address(study, "tuning"), of=of)
 
 
 @router.post("/stop")
 def stop(request: Request, site: Here, study: str, sent: Sent, by: By) -> Response:
     """Asks that a trial be ended."""
-    return stopped(request, site, study, sent, by=by, there=address(study, "tuning"))
+    return stopped(request, site, study, sent, by=by, there=seen_from(study, sent))
 
 
 @router.post("/give-up")
 def give_up(request: Request, site: Here, study: str, sent: Sent) -> Response:
     """A trial of which no record will come is told as running no more."""
-    return given_up(request, site, study, sent, there=address(study, "tuning"))
+    return given_up(request, site, study, sent, there=seen_from(study, sent))
+
+
+def seen_from(study: str, sent: FormData) -> str:
+    """The page with the part in view that was."""
+    of = typed(sent, "of")
+    return f"{address(study, 'tuning')}?of={quote(of)}" if of else address(study, "tuning")
