@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
-from evenhand.findings.finding import Finding, Index, Outcome
+from evenhand.findings.finding import Outcome
 from evenhand.findings.gaps import Gap, Topic
 from evenhand.findings.outcomes import LEVEL_INTERVAL
 from evenhand.publish.direction import isolated
@@ -65,19 +64,12 @@ def watts_words(tests: int, stock_w: float, added: Band | float) -> str:
     return f"At the wall it draws {span.magnitude.words('W')} {way} {where}, on {base}."
 
 
-def joule_words(gain: Index | Finding, watts: Index | Finding) -> str:
-    """Work for a joule at the wall over that of stock: the gain by the watts, each as unsure as it is."""
-    if not (gain.ratio and watts.ratio and gain.low and gain.high and watts.low and watts.high):
-        return ""
-    if _tests(gain) != _tests(watts):
-        return ""
-    value = math.log(gain.ratio) + math.log(watts.ratio)
-    reach = math.hypot(math.log(gain.high / gain.low) / 2, math.log(watts.high / watts.low) / 2)
-    ratio, low, high = (math.exp(each) for each in (value, value - reach, value + reach))
-    span = percent_span(ratio, low, high)
-    if low < 1 < high:
+def joule_words(work: Band) -> str:
+    """Work for a joule at the wall over that of stock, as a ratio with its band."""
+    span = percent_span(work.value, work.low, work.high)
+    if work.low < 1 < work.high:
         return f"For a joule at the wall no difference in work is told: {span.words('%', signed=True)}."
-    way = "more" if ratio > 1 else "less"
+    way = "more" if work.value > 1 else "less"
     return f"For a joule at the wall it does {span.magnitude.words('%')} {way} work than stock."
 
 
@@ -115,7 +107,3 @@ def trial_heat_words(part: str, load: str, points: tuple[str, str], above_c: tup
         f"In trials of {isolated(load)} the {isolated(part)} was {stock} above the room at {points[0]}, and "
         f"{there} at {points[1]}, by its hottest readings."
     )
-
-
-def _tests(found: Index | Finding) -> set[str]:
-    return set(found.tests) if isinstance(found, Index) else {found.test}

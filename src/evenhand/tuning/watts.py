@@ -128,6 +128,12 @@ class Drawn:
         error = float(errors(one, self.values, self.covariance)[0])
         return around(float(one(self.values)[0]), error, self.df)
 
+    def switching_at(self, voltage_v: float, clock_mhz: float) -> Band:
+        """What switching takes at one point: never below 0, nor more than all that may be drawn there."""
+        factor = NF * voltage_v**2 * clock_mhz
+        nf, most = self.switched_nf, self.at(voltage_v, clock_mhz).high
+        return Band(value=nf.value * factor, low=max(nf.low, 0.0) * factor, high=min(nf.high * factor, most))
+
 
 def points(
     voltage_v: npt.ArrayLike, clock_mhz: npt.ArrayLike, watts: npt.ArrayLike,

@@ -8,9 +8,10 @@ from evenhand.desk.comparison.causing import grounds_of
 from evenhand.desk.comparison.limiting import OnMachine, limits_of, part_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.findings.scaling import Slope
+from evenhand.findings.tuned import mean_elasticity, tells_elasticity
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
-from evenhand.tuning.bands import Known, reach
+from evenhand.tuning.bands import Known
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,19 +36,12 @@ def on_machine(wb: Workbench, record: StudyOnRecord, build: str) -> OnMachine:
 
 
 def elasticity_of(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Elasticity:
-    """The mean elasticity on the clock of a tuned part, over the tests whose interval is known.
-
-    One that lies surely above 1 tells of a baseline that was not what it was said to be, and is left out.
-    Tests of one bench day share what boots and rooms do to them, so that their errors are taken to be the
-    same error: the mean is as unsure as its tests are on average.
-    """
-    found = slopes_of(wb, record, tuned)
-    slopes = [slope for slope in found if slope.low is not None and not slope.surely_above_one]
-    if not slopes:
+    """The mean elasticity on the clock of a tuned part, over the tests that tell it; else in step."""
+    slopes = slopes_of(wb, record, tuned)
+    known = mean_elasticity(slopes)
+    if known is None:
         return IN_STEP
-    value = sum(slope.value for slope in slopes) / len(slopes)
-    sd = sum(_half(slope) for slope in slopes) / len(slopes) / reach()
-    return Elasticity(known=Known(value=value, sd=sd), tests=tuple(slope.test for slope in slopes))
+    return Elasticity(known=known, tests=tuple(each.test for each in slopes if tells_elasticity(each)))
 
 
 def slopes_of(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> tuple[Slope, ...]:
@@ -57,7 +51,3 @@ def slopes_of(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> tuple[Slope
     found = on_machine(wb, record, record.setups[tuned.setup].build)
     evidence = [slope for limit in found.limits for slope, _ in limit.evidence]
     return tuple(slope for slope in evidence if part_of(slope.setting) == tuned.part)
-
-
-def _half(slope: Slope) -> float:
-    return 0.0 if slope.low is None or slope.high is None else (slope.high - slope.low) / 2

@@ -20,6 +20,7 @@ from evenhand.findings.scaling import Slope
 from evenhand.findings.settings import clocks_of
 from evenhand.findings.sound import sounds
 from evenhand.findings.temperature import temperatures_at_equal_noise
+from evenhand.findings.tuned import added_watts, work_per_joule
 from evenhand.metrics.wall import WALL_POWER
 from evenhand.store import sound as sound_store
 from evenhand.store import tuned as tuned_store
@@ -64,6 +65,13 @@ class Gained:
     def doubted(self) -> int:
         """In how many tests the rate surely gained more than the clock that rose most."""
         return sum(slope.surely_above_one for slope in self.shares.values())
+
+    @property
+    def per_joule(self) -> Band | None:
+        """Work for a joule at the wall over that of stock; None where it is not told."""
+        if self.watts is None or self.overall is None:
+            return None
+        return work_per_joule(self.overall, self.watts.over)
 
     @property
     def overall(self) -> Index | Finding | None:
@@ -190,17 +198,9 @@ def _drawn(record: StudyOnRecord, pair: tuple[str, str]) -> Drawn | None:
         return None
     over, tests = (whole[0] if whole else told[0]), tuple(finding.test for finding in told)
     stock_w = fmean(_mean(cells, test, pair[1]) for test in tests)
-    return Drawn(tests=tests, stock_w=stock_w, added_w=_added(over, stock_w), over=over)
+    return Drawn(tests=tests, stock_w=stock_w, added_w=added_watts(over, stock_w), over=over)
 
 
 def _mean(cells: Sequence[Cell], test: str, setup: str) -> float:
     own = next(each for each in cells if (each.test, each.setup) == (test, setup))
     return fmean(seen.value for seen in own.observations)
-
-
-def _added(over: Index | Finding, stock_w: float) -> Band | float:
-    """Watts on top of stock's: fewer are better, so that a ratio above 1 draws less."""
-    value = stock_w * (1 / (over.ratio or 1.0) - 1)
-    if over.low is None or over.high is None:
-        return value
-    return Band(value=value, low=stock_w * (1 / over.high - 1), high=stock_w * (1 / over.low - 1))

@@ -103,9 +103,8 @@ def _told(found: Gained, names: Names) -> Iterator[str]:
     """Watts, work for a joule, decibels and degrees, those that were read."""
     if found.watts is not None:
         yield costs.watts_words(len(found.watts.tests), found.watts.stock_w, found.watts.added_w)
-        joule = "" if found.overall is None else costs.joule_words(found.overall, found.watts.over)
-        if joule:
-            yield joule
+        if found.per_joule is not None:
+            yield costs.joule_words(found.per_joule)
     yield from (costs.gap_words(gap, names) for gap in (*found.noise, *found.heat) if _read(gap))
 
 

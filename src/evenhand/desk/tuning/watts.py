@@ -112,12 +112,10 @@ def _told_points(now: TuningNow) -> list[tuple[float, float]]:
 def share_of(power: Drawn, tuned: Tuned, clock_mhz: float, voltage_mv: float) -> Share:
     """What a part draws at a point, at the temperature in the middle of those that were measured."""
     volts = whole_v(tuned, voltage_mv)
-    factor = volts**2 * clock_mhz * 1e-3
-    nf, watts = power.switched_nf, power.at(volts, clock_mhz)
-    switching = Band(
-        value=nf.value * factor, low=max(nf.low, 0.0) * factor, high=min(nf.high * factor, watts.high)
-    )
-    return Share(clock_mhz=clock_mhz, voltage_mv=voltage_mv, watts=watts, switching=switching)
+    return Share(
+        clock_mhz=clock_mhz, voltage_mv=voltage_mv, watts=power.at(volts, clock_mhz),
+        switching=power.switching_at(volts, clock_mhz),
+    )  # fmt: skip
 
 
 def _best(
