@@ -16,12 +16,15 @@ from evenhand.desk.runs.cutting import cut_run
 from evenhand.desk.runs.deciding import keep, set_aside
 from evenhand.desk.runs.said import Said
 from evenhand.desk.study.disclosing import disclose
+from evenhand.desk.tuning.held import compared_parts
+from evenhand.desk.tuning.noting import note_limit, note_trial, take_back_limit, take_back_trial
 from evenhand.records.prices import Price
 from evenhand.records.publications import How
 from evenhand.records.studies import Study
 from evenhand.records.tests import Measures
 from evenhand.records.windows import Window
 from evenhand.store import prices, shelves
+from evenhand.store.trials import trials_of
 from evenhand.store.workbench import Workbench
 
 STUDY = "saltmarsh"
@@ -131,6 +134,35 @@ def disclosure(wb: Workbench, study_key: str, rng: random.Random) -> str:
     return f"{part.key}: {how}"
 
 
+def tuning(wb: Workbench, study_key: str, rng: random.Random) -> str:
+    """A trial is added at a point that was tried, or taken back, or a maker's limit is another."""
+    tuned = rng.choice(compared_parts(wb, load_study(wb, study_key)))
+    trials = trials_of(wb, [tuned.setup])
+    own = [each for each in trials if each.part == tuned.part]
+    what = rng.choice(("held", "failed", "gone", "limit"))
+    if what == "limit":
+        limit = rng.choice(tuned.limits)
+        take_back_limit(wb, tuned.setup, tuned.part, limit.id, "tried", now=LATER)
+        more = {
+            "quantity": limit.quantity.value,
+            "most": limit.most + rng.choice((10, 25)),
+            "source": "tried",
+        }
+        note_limit(wb, tuned.setup, tuned.part, more, now=LATER, today=LATER.date())
+        return f"the limit of the {limit.quantity} is {more['most']}"
+    one = rng.choice(own)
+    if what == "gone":
+        take_back_trial(wb, tuned.setup, tuned.part, one.id, "tried", now=LATER)
+        return f"trial {one.id} is taken back"
+    given = {
+        "setup": one.setup, "part": one.part, "clock_mhz": one.clock_mhz, "voltage_mv": one.voltage_mv,
+        "load": one.load, "settings": dict(one.settings), "hours": rng.choice((0.5, 2.0, 8.0)),
+        "outcome": "passed" if what == "held" else "crash", "room_c": 24.0,
+    }  # fmt: skip
+    note_trial(wb, given, now=LATER)
+    return f"a trial {what} for {given['hours']} h at {one.clock_mhz:g} MHz and {one.voltage_mv:g} mV"
+
+
 CHANGES: tuple[Change, ...] = (
-    price, exclusion, correction, term, title, note, disclosure, many_out,
+    price, exclusion, correction, term, title, note, disclosure, many_out, tuning,
 )  # fmt: skip

@@ -249,7 +249,9 @@ def main() -> None:
     parser.add_argument("--changes", type=int, default=200)
     parser.add_argument("--seed", type=int, default=12)
     parser.add_argument("--own", action="store_true", help="publish the example with its own script")
+    parser.add_argument("--only", choices=[each.__name__ for each in CHANGES], help="changes of one sort")
     given = parser.parse_args()
+    changes = [each for each in CHANGES if given.only in (None, each.__name__)]
     rng, all_tried = random.Random(given.seed), []
     with tempfile.TemporaryDirectory() as made:
         place = Path(made)
@@ -259,7 +261,7 @@ def main() -> None:
         asked = {line_number(at) for at, each in enumerate(before.lines) if each.key}
         print(f"{len(asked)} sentences, {len(asked & before.stood)} of them stand; seed {given.seed}")
         for n in range(given.changes):
-            all_tried.append(tried(place, before, CHANGES[n % len(CHANGES)], rng))
+            all_tried.append(tried(place, before, changes[n % len(changes)], rng))
             tell(n, all_tried[-1], before)
     summed(all_tried)
 

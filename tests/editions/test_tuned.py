@@ -27,7 +27,7 @@ from evenhand.records.trials import Trial
 TRIAL: Mapping[str, Any] = {
     "key": "first", "clock_mhz": 5000.0, "voltage_mv": 1050.0, "load": "integers",
     "settings": {"load-line": "4"}, "hours": 24.0, "planned_h": 24.0, "found_after_h": None,
-    "outcome": "passed", "errors": 0, "room_c": 24.0,
+    "outcome": "passed", "errors": 0, "corrected": 0, "room_c": 24.0,
     "hottest_c": None, "watts": None, "watts_at": None, "at": None, "taken_back": None,
     "words": "5,000 MHz at 1,050 mV, integers: held 24 h",
 }  # fmt: skip
@@ -42,6 +42,7 @@ PART: Mapping[str, Any] = {
     "limits": [
         {"quantity": "voltage", "most": 1250.0, "unit": "mV", "source": "page 14", "read_on": "2031-05-04"}
     ],
+    "beside": {"How warm it gets": ["At 113 W it settles at 86 °C."]},
     "trials": [TRIAL],
     "said": [
         {
@@ -135,6 +136,10 @@ def test_whatever_a_stranger_puts_anywhere_is_worked_out_or_refused_in_words(odd
             "None is advised.", "Set 1,070 mV.",
         ),
         (
+            tuned(beside={"How warm it gets": ["At 113 W it settles at 88 °C."]}), Of.BESIDE,
+            "At 113 W it settles at 86 °C.", "At 113 W it settles at 88 °C.",
+        ),
+        (
             tuned(stock_clock_mhz=4900.0), Of.TUNED,
             "Stock 5,000 MHz at 1,050 mV, steps of 50 MHz and 5 mV, rooms up to 30 °C.",
             "Stock 4,900 MHz at 1,050 mV, steps of 50 MHz and 5 mV, rooms up to 30 °C.",
@@ -152,7 +157,7 @@ def plain(text: str | None) -> str:
 
 def test_trials_after_an_edition_without_any_are_told_as_new() -> None:
     assert {(move.of, move.before) for move in moved(SMALL, TUNED)} == {
-        (of, None) for of in (Of.TUNED, Of.LIMIT, Of.TRIAL, Of.CALLED, Of.ADVISED)
+        (of, None) for of in (Of.TUNED, Of.LIMIT, Of.TRIAL, Of.CALLED, Of.ADVISED, Of.BESIDE)
     }
 
 
@@ -194,8 +199,10 @@ def test_every_trial_is_a_row_those_taken_back_as_well() -> None:
 
 def test_every_key_of_a_trial_that_goes_out_has_its_column() -> None:
     (trials,) = (shape for shape in TUNED_SHAPES if shape.name == "trials")
-    columns = {name for name, *_ in trials.columns}
-    assert columns == ({each.name for each in fields(Trial)} - set(OWN)) | {"setup", "part", "taken_back"}
+    columns = [name for name, *_ in trials.columns]
+    assert len(columns) == len(set(columns))
+    told = {each.name for each in fields(Trial)} - set(OWN)
+    assert set(columns) == told | {"setup", "part", "taken_back"}
 
 
 def test_the_claim_is_a_row_with_its_hours_rooms_and_bound() -> None:

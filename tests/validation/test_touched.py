@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from tests.desk.small_folder import NOW, small_folder, weighed
+from tests.desk.tuning.small_chip import TRIAL, lay_part, tried, walked
 from validation.changes import CHANGES, Change
 from validation.touched import Before, anew, as_anew, held, published
 
@@ -21,6 +22,8 @@ def out(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Before]:
     place = tmp_path_factory.mktemp("touched")
     with open_desk(place / "before.evenhand") as wb:
         import_folder(wb, weighed(small_folder()).write(place / "study"), now=NOW)
+        lay_part(wb)
+        tried(wb, [*walked(), TRIAL | {"hours": 24.0}])
         return place / "before.evenhand", published(wb, "quay")
 
 

@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from evenhand.editions.article import Article
 from evenhand.editions.lean_looks import lean, used_by
+from evenhand.editions.lean_marks import lean_marks
 from evenhand.publish.direction import in_elements
 from evenhand.publish.faces import Face, needs_extended
 from evenhand.publish.palette import SLOTS
@@ -65,7 +66,7 @@ def page(article: Article) -> str:
         a=article, prose=prose, linked=linked, json=_in_attribute, pays=PAYS, cautions=FOR_READERS,
         not_called=not_called_words,
     )  # fmt: skip
-    return in_elements(in_page(told, writing(article.form, keep=article.keep)))
+    return in_elements(in_page(lean_marks(told), writing(article.form, keep=article.keep)))
 
 
 def structured(article: Article) -> dict[str, Any]:

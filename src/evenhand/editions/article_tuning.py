@@ -22,7 +22,7 @@ class TunedSeries:
 
     `called` is what it may be called and where, "" where no hours bear anything; `not_called` what it may
     not; `advice` is by ascending clock, `first` that of the clock which is spoken of. `hours` is the picture
-    of the hours behind the claim.
+    of the hours behind the claim, on paper alone: what they claim is a sentence, and pages are to stay small.
     """
 
     load: str
@@ -33,13 +33,13 @@ class TunedSeries:
     first: str
     advice: tuple[str, ...]
     doubts: tuple[str, ...]
-    map: Twice | None = None
-    hours: Twice | None = None
+    map: Twice
+    hours: Picture | None = None
 
     @property
-    def pictures(self) -> tuple[Twice, ...]:
-        """Both pictures, where they are there."""
-        return tuple(each for each in (self.map, self.hours) if each is not None)
+    def for_paper(self) -> tuple[Picture, ...]:
+        """Both pictures as a report has them."""
+        return (self.map.paper, *(() if self.hours is None else (self.hours,)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +55,10 @@ class TrialTold:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TunedPart:
-    """A tuned part: an anchor, whose it is, stock, limits of its maker, every load, every trial."""
+    """A tuned part: an anchor, whose it is, stock, limits of its maker, every load, every trial.
+
+    `beside` is what else is told of it: what that is of, and sentences.
+    """
 
     key: str
     name: str
@@ -63,6 +66,7 @@ class TunedPart:
     stock: str
     limits: tuple[tuple[str, str], ...]
     series: tuple[TunedSeries, ...]
+    beside: tuple[tuple[str, tuple[str, ...]], ...]
     trials: tuple[TrialTold, ...]
 
     @property

@@ -37,6 +37,7 @@ class Of(StrEnum):
     TRIAL = "trial"
     CALLED = "what a tuned part may be called"
     ADVISED = "advised voltage"
+    BESIDE = "what else is told of a tuned part"
     FIGURE = "figure"
     CLAIM = "sentence"
     REFUSAL = "refusal"
@@ -165,6 +166,7 @@ TOLD: Mapping[Of, Callable[[Snapshot], Iterable[tuple[str, Any]]]] = {
     Of.TRIAL: lambda s: tuned.trials_told(s).items(),
     Of.CALLED: lambda s: tuned.called_told(s).items(),
     Of.ADVISED: lambda s: tuned.advised_told(s).items(),
+    Of.BESIDE: lambda s: tuned.beside_told(s).items(),
     Of.FIGURE: lambda s: s.figures.items(),
     Of.CLAIM: lasting_claims,
     Of.REFUSAL: lambda s: _keyed(s.refusals, "words"),

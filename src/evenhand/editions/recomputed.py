@@ -9,7 +9,7 @@ from typing import Any
 
 from evenhand.editions.lasting import lasting_claims
 from evenhand.editions.snapshot import Snapshot, Table
-from evenhand.editions.tuned import said_rows, series_name, without_tuning
+from evenhand.editions.tuned import beside_told, said_rows, series_name, without_tuning
 
 CLOSE = 1e-9  # relative: libraries and processors may differ in the last digits, which nobody prints
 
@@ -58,6 +58,7 @@ def _sorts(published: Snapshot, again: Snapshot) -> Iterator[tuple[str, Iterator
     if published.tuning:
         yield "claims of tuned parts", _by_key(_called(published), _called(again), CALLED)
         yield "advised voltages", _by_key(_advised(published), _advised(again), ("voltage_mv",))
+        yield "words on tuned parts", _by_key(_beside(published), _beside(again), ("words",))
 
 
 def _by_key(one: Mapping[str, Table], other: Mapping[str, Table], what: tuple[str, ...]) -> Iterator[Row]:
@@ -104,6 +105,10 @@ def _advised(snapshot: Snapshot) -> dict[str, Table]:
         for row in said_rows(snapshot)
         for each in row["advice"]
     }
+
+
+def _beside(snapshot: Snapshot) -> dict[str, Table]:
+    return {name: {"words": said} for name, said in beside_told(snapshot).items()}
 
 
 def _same(one: Any, other: Any) -> bool:

@@ -19,6 +19,7 @@ def tuned_data(parts: Sequence[TunedPart]) -> dict[str, Any]:
                 "name": part.name,
                 "stock": part.stock,
                 "limits": [list(each) for each in part.limits],
+                "beside": [{"name": name, "said": list(said)} for name, said in part.beside],
                 "series": [_series(each, places) for each in part.series],
                 "trials": [_trial(each) for each in part.trials],
             }
@@ -34,7 +35,7 @@ def _series(series: TunedSeries, places: Iterator[int]) -> dict[str, Any]:
         "about": series.about,
         "said": [*claim, *filter(None, [series.first]), *series.doubts],
         "advice": list(series.advice),
-        "pictures": [next(places) for _ in series.pictures],
+        "pictures": [next(places) for _ in series.for_paper],
     }
 
 

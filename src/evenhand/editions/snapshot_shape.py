@@ -155,6 +155,7 @@ SHAPE: Mapping[str, Check] = {
     "tuning": _rows(
         _table(
             setup=_text, part=_text, limits=_rows(_LIMIT), trials=_rows(_TRIAL), said=_rows(_SAID),
+            beside=_keyed(_rows(_text)),
             stock_clock_mhz=_number, stock_voltage_mv=_or_none(_number),
         )
     ),

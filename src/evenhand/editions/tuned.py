@@ -102,6 +102,15 @@ def advised_told(snapshot: Snapshot) -> Mapping[str, str]:
     }
 
 
+def beside_told(snapshot: Snapshot) -> Mapping[str, str]:
+    """How warm each part gets, and whether tuning was worth it, as far as that is told."""
+    return {
+        f"{part_name(part)}: {name}": " ".join(said)
+        for part in snapshot.tuning
+        for name, said in part.get("beside", {}).items()
+    }
+
+
 def without_tuning(figures: Table) -> dict[str, Any]:
     """Figures but for those of tuned parts, which editions went out without once."""
     return {at: row for at, row in figures.items() if row["sort"] not in OF_TUNING}

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.publication.tuning_beside import beside_said
 from evenhand.desk.tuning.coming import maker_limit
 from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_scene
@@ -18,8 +19,7 @@ from evenhand.publish.figures.tuning_map import tuning_map
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Theme
-from evenhand.publish.picture import Picture
-from evenhand.publish.style import Style, page, phone
+from evenhand.publish.style import page, phone
 from evenhand.publish.tuning_advice import WHY, advice_words
 from evenhand.publish.tuning_readers import called_words
 from evenhand.publish.tuning_words import (
@@ -35,7 +35,7 @@ from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 
 ALONE = "Advised for this one part alone. "
-PAPER_WIDTH = 900  # px, as every picture of a report
+PAPER = replace(page(Theme.LIGHT), width=900)  # px, as every picture of a report
 
 
 def tuned_shown(wb: Workbench, record: StudyOnRecord, names: Names) -> Iterator[TunedPart]:
@@ -47,7 +47,8 @@ def tuned_shown(wb: Workbench, record: StudyOnRecord, names: Names) -> Iterator[
                 key=f"tuned-{nth}", name=f"{names.setup(tuned.setup)}, {tuned.part}",
                 slot=names.slot(tuned.setup).number, stock=tuned_words(tuned),
                 limits=tuple((capital(each.quantity.value), limit_words(each)) for each in tuned.limits),
-                series=tuple(_series(now, names) for now in standing), trials=tuple(_trials(wb, tuned)),
+                series=tuple(_series(now, names) for now in standing),
+                beside=tuple(beside_said(wb, record, tuned).items()), trials=tuple(_trials(wb, tuned)),
             )  # fmt: skip
 
 
@@ -69,14 +70,12 @@ def _series(now: TuningNow, names: Names) -> TunedSeries:
         called=called, not_called=beyond, more=more, first=f"{ALONE}{first}" if first else "",
         advice=tuple(said for said in advice.values() if said != first),
         doubts=tuple(WHY[each] for each in now.doubts),
-        map=_twice(lambda style: tuning_map(map_scene(now), names, style=style)),
-        hours=None if scene is None else _twice(lambda style: claim_bar(scene, names, style=style)),
+        map=Twice(
+            page=tuning_map(map_scene(now), names, style=phone()),
+            paper=tuning_map(map_scene(now), names, style=PAPER),
+        ),
+        hours=None if scene is None else claim_bar(scene, names, style=PAPER),
     )  # fmt: skip
-
-
-def _twice(draw: Callable[[Style], Picture]) -> Twice:
-    paper = replace(page(Theme.LIGHT), width=PAPER_WIDTH)
-    return Twice(page=draw(phone()), paper=draw(paper))
 
 
 def _trials(wb: Workbench, tuned: Tuned) -> Iterator[TrialTold]:

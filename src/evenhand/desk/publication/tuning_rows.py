@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.publication.tuning_beside import beside_said
 from evenhand.desk.tuning.answers import advice_answer, claim_answer
 from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.scenes import claimed_point
@@ -40,6 +41,7 @@ def _part_row(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Table:
         "limits": [limit_row(each) for each in tuned.limits],
         "trials": [trial_row(each, tuned, reasons) for each in every],
         "said": [said_row(now) for now in standing_of(wb, record, tuned)],
+        "beside": {name: list(said) for name, said in beside_said(wb, record, tuned).items()},
     }
 
 

@@ -1,0 +1,48 @@
+"""What else is told of a tuned part where it goes out: how warm it gets, and whether tuning was worth it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.tuning.gained_said import worth_said
+from evenhand.desk.tuning.heat import heat_logs, heat_of_study
+from evenhand.publish.heat_words import (
+    FIXED,
+    doubt_words,
+    fell_words,
+    outlook_sentences,
+    settles_words,
+)
+from evenhand.records.trials import Quantity, Tuned
+from evenhand.store.workbench import Workbench
+from evenhand.tuning.heat_outlook import HeatAsked, outlook
+
+WARMTH, WORTH = "How warm it gets", "Whether tuning was worth it"
+
+
+def beside_said(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Mapping[str, tuple[str, ...]]:
+    """Sentences by what they are of; of warmth only where a temperature log tells it."""
+    warmth = tuple(_warmth(wb, record, tuned))
+    return ({WARMTH: warmth} if warmth else {}) | {WORTH: tuple(_worth(wb, record, tuned))}
+
+
+def _warmth(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Iterator[str]:
+    """What its last log tells, with what is to be doubted of it."""
+    logs = heat_logs(wb, tuned.setup, tuned.part)
+    now = heat_of_study(wb, record, tuned, logs[0]) if logs else None
+    if now is None or now.fit is None:
+        return
+    found = outlook(now.fit, tuned, HeatAsked())
+    yield settles_words(found)
+    yield from outlook_sentences(found)
+    if now.fell is not None:
+        yield fell_words(now.fell, tuned.limit(Quantity.TEMPERATURE))
+    yield from map(doubt_words, now.doubts)
+    yield FIXED
+
+
+def _worth(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Iterator[str]:
+    """The gain over stock with what it takes, or that none is known; each sentence once."""
+    said = worth_said(wb, record, tuned.setup)
+    yield from filter(None, dict.fromkeys((said.answer, said.rise, said.doubt, *said.costs)))
