@@ -71,6 +71,15 @@ def trials_of(wb: Workbench, setups: Iterable[str], *, ever: bool = False) -> tu
     return tuple(map(trial_from, rows))
 
 
+def trial_keyed(wb: Workbench, key: str) -> Trial:
+    """The trial with this key, taken back or not. Raises NotFound."""
+    with wb.reading() as conn:
+        row = conn.execute("SELECT * FROM trials WHERE key = ?", (key,)).fetchone()
+    if row is None:
+        raise NotFound(f"no trial has the key '{key}'", where=str(wb.path), todo="send the trial first")
+    return trial_from(row)
+
+
 def trial_numbered(wb: Workbench, number: int) -> Trial:
     """A trial, taken back or not. Raises NotFound."""
     with wb.reading() as conn:

@@ -27,6 +27,7 @@ from evenhand.web.api import runs as runs_api
 from evenhand.web.api import studies as studies_api
 from evenhand.web.api import trials as trials_api
 from evenhand.web.api import tuning as tuning_api
+from evenhand.web.api import tuning_heat as tuning_heat_api
 from evenhand.web.api import tuning_worth as tuning_worth_api
 from evenhand.web.api import worth as worth_api
 from evenhand.web.closed_study import study_at_hand
@@ -118,6 +119,7 @@ ROUTERS = (
     taking_part.router,
     tuning.router,
     tuning_heat.router,
+    tuning_heat_api.router,
     tuning_api.router,
     tuning_worth_api.router,
     tuning_turns.router,

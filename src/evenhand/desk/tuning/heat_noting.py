@@ -10,7 +10,8 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from evenhand.desk.logs.columns import beginning_of
+from evenhand.desk.bench.uploading import layout_told
+from evenhand.desk.logs.columns import LOOK_BYTES, beginning_of
 from evenhand.desk.logs.identity import digest
 from evenhand.desk.logs.layouts import header_of, marked, remember, remembered
 from evenhand.desk.study.checking import Checked, FieldProblem, Given, sound
@@ -24,7 +25,7 @@ from evenhand.desk.tuning.heat_columns import (
     said_columns,
 )
 from evenhand.desk.tuning.noting import reason_given, setup_of, tuned_part
-from evenhand.errors import NotFound
+from evenhand.errors import BadRecord, NotFound
 from evenhand.folders.heat_tables import COLUMNS, HeatFacts, heat_key, heat_of, heat_problems
 from evenhand.folders.wording import problem_of
 from evenhand.records.builds import Build, Part
@@ -33,8 +34,11 @@ from evenhand.records.layouts import Layout
 from evenhand.store import heat as heat_store
 from evenhand.store import originals, shelves
 from evenhand.store import runs as run_store
+from evenhand.store import trials as trial_store
 from evenhand.store.workbench import Workbench
+from evenhand.traces.fingerprints import fingerprint
 from evenhand.traces.limits import check_size
+from evenhand.traces.probe import probe
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,6 +151,31 @@ def note_heat(wb: Workbench, given: Given, file: HeatFile, *, now: datetime, by:
         heat = _keyed(wb, heat)
         again = any(each.key == heat.key for each in heat_store.heat_of(wb, [heat.setup]))
         return NotedHeat(heat=heat_store.add_heat(wb, heat, at=now), again=again)
+
+
+def note_heat_of_trial(
+    wb: Workbench, trial: str, given: Given, log: str, *, now: datetime, by: str = ""
+) -> NotedHeat:
+    """The temperatures that a rig kept with a trial, on record as a log of its part; the bytes are kept.
+
+    `given` says which `columns` are the part's, and in `layout` what every column is. Sent twice it is one
+    log. Raises NotFound where no trial has this key, and BadRecord where a column cannot be used.
+    """
+    of = trial_store.trial_keyed(wb, trial)
+    name = (*originals.names(wb, log), "the log")[0]
+    seen = probe(originals.beginning(wb, log, LOOK_BYTES), name=name)
+    try:
+        layout = layout_told(given["layout"], fingerprint(seen.header))
+        columns = {str(key): str(value) for key, value in given["columns"].items()}
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        todo = "send layout and columns as docs/formats-trials.md has them"
+        raise BadRecord("it is not said what the columns are", where="layout", todo=todo) from error
+    facts = {
+        "setup": of.setup, "part": of.part, "room_c": of.room_c, "clock_mhz": of.clock_mhz,
+        "voltage_mv": of.voltage_mv, "settings": dict(of.settings), "at": of.at,
+        "note": f"during trial {of.id}, {of.load}", "key": f"trial-{of.key}", **columns,
+    }  # fmt: skip
+    return note_heat(wb, facts, look_at(wb, log, layout=layout), now=now, by=by)
 
 
 def _keyed(wb: Workbench, heat: LoggedHeat) -> LoggedHeat:

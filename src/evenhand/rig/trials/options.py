@@ -56,6 +56,12 @@ def understood(arguments: Sequence[str]) -> argparse.Namespace:
     add("--sensor", default="", help="watch only temperatures whose name holds this word")
     add("--power", default="", help="take watts of sensors whose name holds this word for those of the part")
     add(
+        "--keep-heat",
+        type=float,
+        metavar="MINUTES",
+        help="keep the temperatures as a log of the part, resting so long before the load and after it",
+    )
+    add(
         "--low",
         type=float,
         default=LOW_PCT,

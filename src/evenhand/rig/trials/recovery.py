@@ -11,6 +11,7 @@ from typing import Any
 from evenhand.errors import StoreProblem
 from evenhand.rig.operator import NobodyThere, Operator, say
 from evenhand.rig.spool import Spool
+from evenhand.rig.trials import warmth
 from evenhand.rig.trials.asked import CRASH, REBOOT, STOPPED, Asked, End, record_of, trial_from
 from evenhand.rig.trials.homing import KIND
 from evenhand.rig.trials.journal import Journal, Told, journals, read
@@ -95,8 +96,18 @@ def put_on_its_way(path: Path, spool: Spool) -> dict[str, Any]:
         spool.add(
             json.dumps(record, ensure_ascii=False).encode(), name=f"trial-{record['key']}.json", facts=facts
         )
+    send_warmth(path, spool, record["key"])
     path.unlink()
     return record
+
+
+def send_warmth(path: Path, spool: Spool, key: str) -> None:
+    """The temperatures that were kept with a trial go home behind its record."""
+    log = warmth.log_of(path)
+    if log is None or any(each.facts.get("trial") == key for each in spool.parcels()):
+        return
+    facts = {"kind": warmth.KIND, "trial": key, "told": log[1]}
+    spool.add(log[0], name=f"heat-{key}.csv", facts=facts)
 
 
 def judged(trial: Asked, beat: Mapping[str, Any], now: Now, ask: Ask) -> End:

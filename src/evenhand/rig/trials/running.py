@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,6 +17,7 @@ from evenhand.rig.trials.doing import Doing, NotBegun, Signs
 from evenhand.rig.trials.journal import Journal, reserve
 from evenhand.rig.trials.stopping import Stop, heard
 from evenhand.rig.trials.telling import Teller
+from evenhand.rig.trials.warmth import Warmth
 from evenhand.rig.trials.watching import Watch
 
 EVERY_S = 1.0
@@ -32,7 +33,10 @@ class Time:
 
 
 class Trial:
-    """One trial under way; `teller` is told how it stands, if there is one."""
+    """One trial under way; `teller` is told how it stands, if there is one.
+
+    With `warmth` what it reads is kept as well, and the machine rests for `rest_s` before and after the load.
+    """
 
     def __init__(
         self,
@@ -51,6 +55,8 @@ class Trial:
         self._folder, self._every_s, self._time = folder, every_s, clocks or Time()
         self._after = after
         self.teller: Teller | None = None
+        self.warmth: Warmth | None = None
+        self.rest_s = 0.0
         self._begin, self._last, self._gap_s = 0.0, 0.0, 0.0
         self._told_at = 0.0
 
@@ -78,6 +84,9 @@ class Trial:
         self._begin = self._last = self._time.mono()
         try:
             self._doing.prepare()
+            if self.warmth is not None:
+                journal.write(self.warmth.begun(self._time.mono()))
+                self._rest(journal)
             self._begin = self._last = self._time.mono()
             self._doing.begin()
             end = self._until_over(journal)
@@ -89,17 +98,33 @@ class Trial:
         if self._after is not None:
             end = self._after(end)
             journal.write_last({"end": asdict(end)})
+        if end.outcome == PASSED:
+            with suppress(OSError):  # how it ended is kept; a log that is cut off is one all the same
+                self._rest(journal)
         return end
+
+    def _rest(self, journal: Journal) -> None:
+        """Keeps what is read while the machine rests, until that is over or somebody ends it."""
+        if self.warmth is None or self.rest_s <= 0:
+            return
+        say(f"  It rests for {span(self.rest_s)}, so that its temperatures tell more.")
+        begin, rows = self._time.mono(), 0
+        while self._time.mono() - begin < self.rest_s and not self._stop.asked():
+            journal.write(self.warmth.look(self._time.mono()))
+            rows += 1
+            self._stop.wait(begin + rows * self._every_s - self._time.mono())
 
     def _until_over(self, journal: Journal) -> End:
         beats = 0
         while True:
             now = self._time.mono()
             signs = self._doing.signs()
-            end = self._over(signs, now - self._begin) or self._kept_beat(journal, signs, now)
+            warm = None if self.warmth is None else self.warmth.look(now)
+            end = self._over(signs, now - self._begin) or self._kept_beat(journal, signs, now, warm)
             if end is not None:  # at once, before anything else can go wrong
                 end = replace(end, hottest_c=self._watch.hottest_c, watts=self._watch.watts)
-                journal.write_last({"end": asdict(end if self._after is None else unsaid(end))})
+                said = asdict(end if self._after is None else unsaid(end))
+                journal.write_last({"end": said} | (warm or {}))
                 if self.teller is not None:
                     self.teller.over()
                 return end
@@ -108,12 +133,14 @@ class Trial:
             self._tell(signs, now)
             self._stop.wait(self._begin + beats * self._every_s - self._time.mono())
 
-    def _kept_beat(self, journal: Journal, signs: Signs, now: float) -> End | None:
+    def _kept_beat(
+        self, journal: Journal, signs: Signs, now: float, warm: dict[str, object] | None
+    ) -> End | None:
         beat = self._beat(signs, now)
         if self.teller is not None:
             self.teller.note(beat)
         try:
-            journal.write({"beat": beat})
+            journal.write({"beat": beat} | (warm or {}))
         except OSError as error:
             why = f"a beat could not be kept ({error.strerror}), and without beats a crash leaves no record"
             return End(outcome=STOPPED, why=why, held_s=now - self._begin)

@@ -14,6 +14,7 @@ from evenhand.rig.loads.known import LOADS, load_named
 from evenhand.rig.loads.memory import free_mib, size_for
 from evenhand.rig.operator import NobodyThere, Operator, say
 from evenhand.rig.readings.machine import Machine
+from evenhand.rig.readings.sensor import TEMPERATURE
 from evenhand.rig.sending import tell_refusal
 from evenhand.rig.state import State
 from evenhand.rig.trials import cautions, recovery, running
@@ -27,9 +28,12 @@ from evenhand.rig.trials.known_answers import KnownAnswers
 from evenhand.rig.trials.stopping import Stop
 from evenhand.rig.trials.telling import Teller
 from evenhand.rig.trials.wanted import Wanted, ask_next, point_of, within
+from evenhand.rig.trials.warmth import KIND as HEAT
+from evenhand.rig.trials.warmth import Warmth
 from evenhand.rig.trials.watching import Bounds, Watch
 from evenhand.rig.uploading import Arrived, drain
 
+MOST_REST_MIN = 60.0
 LETTERS = {"w": WRONG, "e": ERROR, "c": CRASH, "t": THROTTLED, "s": STOPPED}
 
 
@@ -44,11 +48,13 @@ def try_one(asked: argparse.Namespace, state: State, machine: Machine, operator:
     limits = wanted.limits if wanted else ()
     within(limits, clock_mhz=trial.clock_mhz, voltage_mv=trial.voltage_mv)
     doing = doing_of(asked, trial, state)
-    watch = watch_of(asked, wanted, machine)
+    warmth = warmth_of(asked, machine)
+    watch = watch_of(asked, wanted, machine, warmth)
     tell_plan(trial, wanted)
     cautions.see_to(state.folder, trial, operator, attended=asked.attended)
     see_blind(watch, operator, attended=asked.attended)
-    end = made(asked, trial, doing, watch, state=state, machine=machine, operator=operator, address=address)
+    begun = trial.begun(boot=machine.boot, now=datetime.now(UTC))
+    end = made(asked, begun, doing, watch, warmth, state=state, operator=operator, address=address)
     say(f"{end.outcome.capitalize()} after {span(end.held_s)}: {end.why}.")
     finish_earlier(state, machine, operator, address)
     return 0 if end.outcome == PASSED else 1
@@ -66,7 +72,7 @@ def address_of(asked: argparse.Namespace, state: State) -> Address | None:
 def finish_earlier(state: State, machine: Machine, operator: Operator, address: Address | None) -> None:
     """Puts every trial that lies here on its way, those that nobody ended too, and sends what it can."""
     recovery.settle(state.trials, state.spool, boot=machine.boot, ask=recovery.asking(operator))
-    waiting = sum(each.facts.get("kind") == KIND for each in state.spool.parcels())
+    waiting = sum(each.facts.get("kind") in (KIND, HEAT) for each in state.spool.parcels())
     if not waiting:
         return
     if address is None:
@@ -85,6 +91,8 @@ def tell_home(arrived: Arrived) -> None:
     again = "; it was there before" if told.get("again") else ""
     if arrived.parcel.facts.get("kind") == KIND:
         say(f"  The workbench has it{number}{again}.")
+    if arrived.parcel.facts.get("kind") == HEAT:
+        say(f"  The workbench has its temperatures as log {told.get('id', '')}{again}.")
 
 
 def at_stock(asked: argparse.Namespace, state: State, operator: Operator) -> int:
@@ -189,12 +197,34 @@ def doing_of(asked: argparse.Namespace, trial: Asked, state: State) -> Doing:
     return KnownAnswers(load_named(trial.load), cores(), size=size, answers=Answers(folder=state.folder))
 
 
-def watch_of(asked: argparse.Namespace, wanted: Wanted | None, machine: Machine) -> Watch:
+def warmth_of(asked: argparse.Namespace, machine: Machine) -> Warmth | None:
+    """What is kept of temperatures, where that is asked for. Raises BadRecord where none can be read."""
+    if asked.keep_heat is None:
+        return None
+    if not 0 <= asked.keep_heat <= MOST_REST_MIN:
+        raise BadRecord(
+            f"a rest of {asked.keep_heat:g} min is none", where="--keep-heat",
+            todo=f"give minutes from 0 to {MOST_REST_MIN:g}; ten is usual",
+        )  # fmt: skip
+    found = Warmth(machine.found.sensors, part=asked.part, word=asked.sensor, power=asked.power)
+    if all(each.role != TEMPERATURE for each in found.kept):
+        raise BadRecord(
+            "no temperature can be read here", where="--keep-heat",
+            todo="leave it out, and bring a log of another program on the page Tuning",
+        )  # fmt: skip
+    found.look(0.0)
+    return found
+
+
+def watch_of(
+    asked: argparse.Namespace, wanted: Wanted | None, machine: Machine, warmth: Warmth | None = None
+) -> Watch:
     """What ends it, from the command line, or the maker's limit on the workbench where that is lower."""
     limit = wanted.most("temperature") if wanted else None
     most = [each for each in (asked.most, limit.most if limit else None) if each is not None]
     bounds = Bounds(most_c=min(most, default=None), low_pct=asked.low, attended=asked.attended)
-    return Watch(machine.found.sensors, bounds, part=asked.part, word=asked.sensor, power=asked.power)
+    sensors = machine.found.sensors if warmth is None else warmth.shared(machine.found.sensors)
+    return Watch(sensors, bounds, part=asked.part, word=asked.sensor, power=asked.power)
 
 
 def tell_plan(trial: Asked, wanted: Wanted | None) -> None:
@@ -220,22 +250,22 @@ def see_blind(watch: Watch, operator: Operator, *, attended: bool) -> None:
 
 
 def made(
-    asked: argparse.Namespace, trial: Asked, doing: Doing, watch: Watch,
-    *, state: State, machine: Machine, operator: Operator, address: Address | None,
+    asked: argparse.Namespace, trial: Asked, doing: Doing, watch: Watch, warmth: Warmth | None = None,
+    *, state: State, operator: Operator, address: Address | None,
 ) -> End:  # fmt: skip
     """Makes the trial, and tells the workbench meanwhile how it stands."""
-    begun = trial.begun(boot=machine.boot, now=datetime.now(UTC))
     stop = Stop(state.folder)
     stop.forget()
     watch.clock_mhz = trial.clock_mhz
     after = (lambda end: said_by_hand(end, operator)) if asked.by_hand else None
     button = "" if address is None else ", the button on the workbench's page Tuning"
     say(f"It runs. Ctrl+C ends it{button}, and a file named stop in the rig's folder.")
-    with Teller(address, begun, stop.ask) as teller:
+    with Teller(address, trial, stop.ask) as teller:
         trial_run = running.Trial(
-            begun, doing, watch, folder=state.trials, stop=stop, every_s=running.EVERY_S, after=after
+            trial, doing, watch, folder=state.trials, stop=stop, every_s=running.EVERY_S, after=after
         )
-        trial_run.teller = teller
+        trial_run.teller, trial_run.warmth = teller, warmth
+        trial_run.rest_s = 60 * (asked.keep_heat or 0.0)
         return trial_run.run()
 
 

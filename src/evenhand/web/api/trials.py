@@ -5,18 +5,23 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Body, Query, Request
+from fastapi import APIRouter, Body, Path, Query, Request
+from fastapi.responses import JSONResponse
 from pydantic import BaseModel, ConfigDict, Field
 
+from evenhand.desk.bench import spool
 from evenhand.desk.study.shapes import schema_of, table
 from evenhand.desk.tuning.coming import next_trial
+from evenhand.desk.tuning.heat_noting import keep_log, note_heat_of_trial
 from evenhand.desk.tuning.noting import note_trial
 from evenhand.desk.tuning.under_way import hear
 from evenhand.web.api.rig import Asking
+from evenhand.web.api.uploads import out_of_step
 from evenhand.web.site import By, Here
 
 router = APIRouter(prefix="/api/rig/trials", tags=["Rigs"])
 
+TrialKey = Annotated[str, Path(min_length=1, max_length=200, description="The trial's own key.")]
 Named = Annotated[str, Query(min_length=1, max_length=200)]
 Given = Annotated[Any, Body()]  # looked at by the desk, in its own words
 UNKNOWN: dict[int | str, dict[str, Any]] = {404: {"description": "There is no such setup or tuned part."}}
@@ -80,6 +85,36 @@ def keep_trial(site: Here, by: By, _device: Asking, given: Given = None) -> Tria
     sent = {name: value for name, value in table(given, "").items() if name != "by"}
     noted = note_trial(site.wb, sent, now=site.now(), by=by)
     return TrialKept(id=noted.trial.id, key=noted.trial.key, again=noted.again)
+
+
+class Kept(BaseModel):
+    """The temperatures that were kept with a trial: a file that was uploaded before, and what is in it."""
+
+    digest: Annotated[str, Field(pattern="^[0-9a-f]{64}$", description="The SHA-256 of its bytes, in hex.")]
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+    layout: Annotated[dict[str, Any], Field(description="What every column is.")]
+    columns: Annotated[dict[str, str], Field(max_length=5, description="Which of them are the part's.")]
+
+
+class HeatKept(Shape):
+    """A temperature log that is on record; `again` where it had been before."""
+
+    id: int
+    again: bool
+
+
+@router.post("/{key}/heat", responses=REFUSED, response_model=HeatKept)
+def keep_heat(key: TrialKey, sent: Kept, site: Here, by: By, _device: Asking) -> HeatKept | JSONResponse:
+    """Puts the temperatures that were kept with a trial on record, as a log of its part."""
+    try:
+        data = spool.whole(site.wb, sent.digest)
+    except spool.OutOfStep as gap:
+        return out_of_step(gap)
+    log = keep_log(site.wb, data, name=sent.name)
+    spool.forget(site.wb, sent.digest)
+    given = {"layout": sent.layout, "columns": sent.columns}
+    noted = note_heat_of_trial(site.wb, key, given, log, now=site.now(), by=by)
+    return HeatKept(id=noted.heat.id, again=noted.again)
 
 
 class Standing(BaseModel):
