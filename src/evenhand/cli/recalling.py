@@ -199,7 +199,8 @@ def tell_changes(found: StudyHistory) -> None:
     """What was changed, in a table; one line for what came to many runs at once."""
     if not found.changes:
         say(
-            "Nothing was changed of it, its tests, setups, builds, parts, runs or layouts since they came in."
+            "Nothing was changed of it, its tests, setups, builds, parts, tuned parts, runs or layouts since "
+            "they came in."
         )
         return
     lines: dict[tuple[str, ...], list[FieldChange]] = {}

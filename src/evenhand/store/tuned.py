@@ -80,6 +80,16 @@ def tuned_parts(wb: Workbench, setups: Iterable[str]) -> tuple[Tuned, ...]:
     return tuple(replace(t, limits=limits.get((t.setup, t.part), ())) for t in map(_tuned, rows))
 
 
+def tuned_ever(wb: Workbench, setups: Iterable[str]) -> tuple[tuple[datetime, Tuned], ...]:
+    """Every state that tuned parts of these setups were written down in, with its moment, the first first."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT * FROM tuned_parts WHERE setup IN (SELECT value FROM json_each(?)) ORDER BY id",
+            (as_text(tuple(setups)),),
+        ).fetchall()
+    return tuple((datetime.fromisoformat(row["at"]), _tuned(row)) for row in rows)
+
+
 def tuned_one(wb: Workbench, setup: str, part: str) -> Tuned | None:
     """A setup's tuned part with its limits; None where it is not on record."""
     return next((tuned for tuned in tuned_parts(wb, [setup]) if tuned.part == part), None)

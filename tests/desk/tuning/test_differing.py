@@ -13,6 +13,7 @@ from tests.desk.tuning.small_chip import TRIAL, lay_part, tried
 
 from evenhand.desk.logs.exporting import export_study
 from evenhand.desk.logs.importing import ImportReport, import_folder
+from evenhand.desk.study.histories import study_history
 from evenhand.errors import BadRecord
 from evenhand.store import trials as trial_store
 from evenhand.store.tuned import tuned_parts
@@ -58,9 +59,10 @@ def test_another_stock_or_step_is_told_and_the_folder_stands(bench: Workbench, t
     ]
     (part,) = tuned_parts(bench, ["wren"])
     assert (part.stock_voltage_mv, part.hottest_room_c) == (1060.0, 31.0)
-    with bench.reading() as conn:
-        states = conn.execute("SELECT hottest_room_c FROM tuned_parts ORDER BY id").fetchall()
-    assert [row["hottest_room_c"] for row in states] == [24.0, 31.0], "what was before stays on record"
+    history = study_history(bench, "quay").changes
+    assert [(each.record, each.field, each.before) for each in history][-2:] == [
+        ("tuned part", "stock_voltage_mv", 1050.0), ("tuned part", "hottest_room_c", 24.0),
+    ], "what was before stays on record"  # fmt: skip
 
 
 def test_another_limit_is_told_and_the_lowest_counts(bench: Workbench, tmp_path: Path) -> None:

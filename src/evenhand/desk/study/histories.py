@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from heapq import merge
 from typing import Any
 
 from evenhand.desk.logs.column_questions import column_words
 from evenhand.desk.logs.layouts import header_of, remembered
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.study.field_changes import FieldChange, changes_of, fields_of
+from evenhand.desk.tuning.differing import changes_ever
 from evenhand.records.away import StudyAway
 from evenhand.records.layouts import Layout
 from evenhand.records.runs import Decision
@@ -38,14 +40,16 @@ class StudyHistory:
 def study_history(wb: Workbench, study: str) -> StudyHistory:
     """Everything that became of a study. Raises NotFound with the nearest one known.
 
-    Its own terms, tests, setups, builds and parts; facts of its runs, and whether its folder still
-    names them; and which layout stands for the header lines of its logs.
+    Its own terms, tests, setups, builds, parts and tuned parts; facts of its runs, and whether its folder
+    still names them; and which layout stands for the header lines of its logs.
     """
     record = load_study(wb, study)
     found = [*changes_of(wb, record), *changes_of_runs(wb, study), *changes_of_layouts(wb, record)]
+    of_records = sorted(found, key=lambda each: each.id)
+    of_tuned = changes_ever(wb, record.setups)  # kept apart, under numbers of their own
     return StudyHistory(
         record=record,
-        changes=tuple(sorted(found, key=lambda each: each.id)),
+        changes=tuple(merge(of_records, of_tuned, key=lambda each: each.at)),
         decisions=decisions.decisions_of(wb, study),
         away=away_of(wb, study),
     )

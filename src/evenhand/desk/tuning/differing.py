@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
@@ -62,15 +62,34 @@ def changes_of_tuned(wb: Workbench, found: StudyFolder, *, now: datetime) -> tup
     return tuple(change for part in found.tuned for change in _changes(wb, part, now))
 
 
+def changes_ever(wb: Workbench, setups: Iterable[str]) -> Iterator[FieldChange]:
+    """Each field of a tuned part of these setups that ever became another, the first first."""
+    last: dict[str, Tuned] = {}
+    for at, state in tuned_store.tuned_ever(wb, setups):
+        if _key(state) in last:
+            yield from _fields(last[_key(state)], state, at)
+        last[_key(state)] = state
+
+
+def _fields(before: Tuned, after: Tuned, at: datetime) -> Iterator[FieldChange]:
+    for field in FIELDS:
+        was, is_now = getattr(before, field), getattr(after, field)
+        if was != is_now:
+            yield FieldChange(
+                id=0, at=at, record=RECORD, key=_key(after), field=field, before=was, after=is_now
+            )
+
+
+def _key(tuned: Tuned) -> str:
+    return f"{tuned.setup} {tuned.part}"
+
+
 def _changes(wb: Workbench, part: Tuned, now: datetime) -> Iterator[FieldChange]:
     before = tuned_store.tuned_one(wb, part.setup, part.part)
     if before is None:
         return
-    key = f"{part.setup} {part.part}"
-    for field in FIELDS:
-        was, is_now = getattr(before, field), getattr(part, field)
-        if was != is_now:
-            yield FieldChange(id=0, at=now, record=RECORD, key=key, field=field, before=was, after=is_now)
+    key = _key(part)
+    yield from _fields(before, part, now)
     ever = {replace(each, id=0) for each in tuned_store.limits_ever(wb, part.setup, part.part)}
     for quantity in Quantity:
         lowest = before.limit(quantity)
