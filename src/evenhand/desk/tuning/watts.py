@@ -65,7 +65,7 @@ class OfMeter:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WattsNow:
-    """What is known of watts; one entry for each meter, none where no trial has any."""
+    """What is known of watts: one entry for each meter that was read, those with a law first."""
 
     tuned: Tuned
     meters: tuple[OfMeter, ...]
@@ -77,11 +77,11 @@ def watts_now(
 ) -> WattsNow:  # fmt: skip
     """What the watts of a series tell. `cooled` holds for watts that were read where `cooled_by` says."""
     tuned = now.series.tuned
+    found = sorted(metered(tuned, now.series.trials), key=lambda each: each.power is None)
     return WattsNow(
         tuned=tuned,
         meters=tuple(
-            _of_meter(now, each, elasticity, cooled if each.meter is cooled_by else None)
-            for each in metered(tuned, now.series.trials)
+            _of_meter(now, each, elasticity, cooled if each.meter is cooled_by else None) for each in found
         ),
     )
 
