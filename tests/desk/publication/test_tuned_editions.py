@@ -10,16 +10,22 @@ from pathlib import Path
 
 import pytest
 from tests.desk.small_folder import LATER, NOW
-from tests.desk.tuning.small_chip import TRIAL, lay_limit, lay_part, tried, walked
+from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_limit, lay_part, tried, walked
 from tests.once import once
 
+from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.article_files import texts_of, write_article, write_report
 from evenhand.desk.publication.bundling import write_bundle
+from evenhand.desk.publication.cards import cards_of
 from evenhand.desk.publication.narrating import checked_now, keep_script
 from evenhand.desk.publication.publishing import Told, opened, publish
 from evenhand.desk.publication.touching import Ripple, ripple
+from evenhand.desk.publication.tuning_beside import WORTH
+from evenhand.desk.publication.tuning_rows import tuning_rows
 from evenhand.desk.publication.verifying import verify
-from evenhand.desk.tuning.noting import take_back_limit, take_back_trial
+from evenhand.desk.tuning.held import compared_parts, standing_of
+from evenhand.desk.tuning.noting import note_tuned, take_back_limit, take_back_trial
+from evenhand.desk.tuning.scenes import map_for_readers, map_scene
 from evenhand.editions.moved import Of
 from evenhand.store import publications
 from evenhand.store.workbench import Workbench, open_workbench
@@ -186,3 +192,21 @@ def test_the_next_edition_says_what_a_failing_trial_changed(out: Workbench) -> N
     assert "It held with no failure in 24 hours of integers" in pinned
     assert "One trial of tuned parts was added, of which one trial failed" in pinned
     assert "Failed: 5,000 MHz at 1,040 mV, integers: crashed or hung after 2 h, room 24 °C" in pinned
+
+
+def test_what_tuning_was_worth_is_told_once_of_a_machine_with_two_tuned_parts(out: Workbench) -> None:
+    for part in ("memory", "graphics"):
+        note_tuned(out, {**TUNED, "setup": "plover", "part": part}, now=NOW)
+    told = {(row["setup"], row["part"]): row["beside"] for row in tuning_rows(out, load_study(out, "quay"))}
+    assert [place for place, said in told.items() if WORTH in said] == [
+        ("wren", "processor"), ("plover", "graphics"),
+    ]  # fmt: skip
+
+
+def test_no_map_that_goes_out_says_what_to_try_next(out: Workbench) -> None:
+    (now,) = standing_of(out, load_study(out, "quay"), compared_parts(out, load_study(out, "quay"))[0])
+    assert map_scene(now).next is not None
+    assert map_for_readers(now).next is None
+    cards = cards_of(out, load_study(out, "quay"))
+    (card,) = (each.picture for each in cards if each.name == "tuning-wren")
+    assert "next" not in card.svg

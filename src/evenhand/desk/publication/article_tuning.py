@@ -9,7 +9,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.publication.tuning_beside import beside_said
 from evenhand.desk.tuning.coming import maker_limit
 from evenhand.desk.tuning.held import compared_parts, standing_of
-from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_scene
+from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_for_readers
 from evenhand.desk.tuning.series import trials_ever
 from evenhand.desk.tuning.standing import TuningNow
 from evenhand.editions.article_tuning import TrialTold, TunedPart, TunedSeries, Twice
@@ -71,8 +71,8 @@ def _series(now: TuningNow, names: Names) -> TunedSeries:
         advice=tuple(said for said in advice.values() if said != first),
         doubts=tuple(WHY[each] for each in now.doubts),
         map=Twice(
-            page=tuning_map(map_scene(now), names, style=phone()),
-            paper=tuning_map(map_scene(now), names, style=PAPER),
+            page=tuning_map(map_for_readers(now), names, style=phone()),
+            paper=tuning_map(map_for_readers(now), names, style=PAPER),
         ),
         hours=None if scene is None else claim_bar(scene, names, style=PAPER),
     )  # fmt: skip

@@ -11,7 +11,7 @@ from evenhand.desk.tuning.gained import Gained, gained_of
 from evenhand.desk.tuning.heat import heat_logs, heat_of_study
 from evenhand.desk.tuning.heat_scene import heat_foot, heat_scene
 from evenhand.desk.tuning.of_study import now_of, tuned_of
-from evenhand.desk.tuning.scenes import claim_scene, map_scene
+from evenhand.desk.tuning.scenes import claim_scene, map_for_readers
 from evenhand.desk.tuning.series import series_of
 from evenhand.publish.figures.claim_bar import claim_bar
 from evenhand.publish.figures.heat_curve import heat_curve
@@ -35,7 +35,7 @@ def _trial_cards(ground: CardGround, part: Tuned, name: str, style: Style) -> It
     now = now_of(ground.record, series_of(ground.wb, part.setup, part.part)[0])
     if not now.series.trials:
         return
-    yield Set(f"tuning-{name}", (tuning_map(map_scene(now), ground.names, style=style),))
+    yield Set(f"tuning-{name}", (tuning_map(map_for_readers(now), ground.names, style=style),))
     scene = claim_scene(now)
     if scene is not None:
         yield Set(f"hours-{name}", (claim_bar(scene, ground.names, style=style),))

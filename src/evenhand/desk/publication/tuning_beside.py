@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.gained_said import worth_said
 from evenhand.desk.tuning.heat import heat_logs, heat_of_study
+from evenhand.desk.tuning.held import compared_parts
 from evenhand.publish.heat_words import (
     FIXED,
     doubt_words,
@@ -22,9 +23,16 @@ WARMTH, WORTH = "How warm it gets", "Whether tuning was worth it"
 
 
 def beside_said(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Mapping[str, tuple[str, ...]]:
-    """Sentences by what they are of; of warmth only where a temperature log tells it."""
-    warmth = tuple(_warmth(wb, record, tuned))
-    return ({WARMTH: warmth} if warmth else {}) | {WORTH: tuple(_worth(wb, record, tuned))}
+    """Sentences by what they are of; of warmth only where a temperature log tells it.
+
+    What tuning was worth is of the whole setup, and told with the first of its parts.
+    """
+    first = next(each for each in compared_parts(wb, record) if each.setup == tuned.setup)
+    told = {
+        WARMTH: tuple(_warmth(wb, record, tuned)),
+        WORTH: tuple(_worth(wb, record, tuned)) if first.part == tuned.part else (),
+    }
+    return {name: said for name, said in told.items() if said}
 
 
 def _warmth(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Iterator[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
 from evenhand.publish.figures.claim_bar import ClaimBar
 from evenhand.publish.figures.tuning_map import TuningMap
@@ -18,6 +20,11 @@ def map_scene(now: TuningNow) -> TuningMap:
         clock_alone=tuned.clock_alone,
         against=frozenset((trial.clock_mhz, trial.voltage_mv) for trial in odd),
     )  # fmt: skip
+
+
+def map_for_readers(now: TuningNow) -> TuningMap:
+    """The same as it goes out: what comes next is told to nobody who might try it."""
+    return replace(map_scene(now), next=None)
 
 
 def claim_scene(now: TuningNow) -> ClaimBar | None:
