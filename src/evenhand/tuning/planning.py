@@ -159,12 +159,13 @@ def _further(
     grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float
 ) -> NextTrial | None:
     """The trial that tells most, as long as one is worth its hours; then hours at the advised voltage."""
-    clocks = clocks_held(grid, tried_points(grid, trials))
+    tried = tried_points(grid, trials)
+    clocks = [c for c in range(len(grid.clocks_mhz)) if lowest_held(tried, c) is not None]
     if advice.withheld in _HOPELESS or not clocks:
         return None
     found = None
     if not _there(trials, advice).hours and _may_go_on(_after_walk(grid, trials)):
-        volts = {clock: _may_be_set(grid, trials, clock) for clock in clocks}
+        volts = {grid.clocks_mhz[c]: _may_be_set(grid, tried, c) for c in clocks}
         found = telling_trial(edge, advice.goal, advice.clock_mhz, volts, room_c)
     if found is None or found.worth < LEAST_WORTH:
         return _confirm(trials, advice)
@@ -180,11 +181,10 @@ def _may_go_on(trials: Sequence[Trial]) -> bool:
     return len(trials) < MOST_TRIALS and sum(trial.hours for trial in trials) < MOST_HOURS
 
 
-def _may_be_set(grid: Map, trials: Sequence[Trial], clock_mhz: float) -> list[float]:
+def _may_be_set(grid: Map, tried: Mapping[Point, bool], clock: int) -> tuple[float, ...]:
     """The voltages of the map that may be set at a clock: down to one step below the lowest tried there."""
-    lowest = min((trial.voltage_mv for trial in trials if trial.clock_mhz == clock_mhz), default=math.inf)
-    below = max((volts for volts in grid.voltages_mv if volts < lowest), default=lowest)
-    return [volts for volts in grid.voltages_mv if volts >= below]
+    lowest = min(v for c, v in tried if c == clock)
+    return grid.voltages_mv[max(lowest - 1, 0) :]
 
 
 def _confirm(trials: Sequence[Trial], advice: Advice) -> NextTrial | None:
