@@ -114,3 +114,55 @@ def test_without_a_trial_there_is_nothing_to_learn() -> None:
     )  # fmt: skip
     with pytest.raises(ValueError, match="no trial"):
         learn(empty)
+
+
+def of(*rows: tuple[float, float, float, float, float]) -> Evidence:
+    """Evidence from rows of voltage, clock, room, hours and failures."""
+    volts, clocks, rooms, hours, failures = np.array(rows, dtype=float).T
+    return Evidence(
+        voltage_mv=volts, clock_mhz=clocks, room_c=rooms, hours=hours, failures=failures,
+        late=np.zeros((0, 5)),
+    )  # fmt: skip
+
+
+def steep(slope: float, e_fold_mv: float, *clocks: float) -> Evidence:
+    """A part tried about its edge at clocks between which the edge rises by much."""
+    rows = []
+    for clock in clocks:
+        for above in range(-15, 45, 5):
+            fails = min(1 / 6, float(np.exp(above / e_fold_mv)) / EDGE_RATE)
+            edge = 1000.0 + slope * (clock - clocks[0])
+            rows.append((edge + above, clock, 24.0, *((1 / 6, 0.0) if above > 0 else (fails, 1.0))))
+    return of(*rows)
+
+
+@pytest.mark.parametrize(
+    ("evidence", "spread_mv", "edge_mv"),
+    [
+        (steep(4.0, 1.0, 5000, 5050, 5100, 5150), 1.0, 1000.0),
+        (steep(3.0, 5.0, 5000, 6500, 8000, 9500), 8.0, 1000.0),
+    ],
+)
+def test_an_edge_far_from_what_was_believed_is_found(
+    evidence: Evidence, spread_mv: float, edge_mv: float
+) -> None:
+    edge = learn(evidence, Beliefs(spread_mv=spread_mv, spread_sd=0.001 if spread_mv < 8 else 0.7))
+    assert edge.edge_mv(5000, 24, 0.5)[0] == pytest.approx(edge_mv, abs=2 * HALF_A_STEP_MV)
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        [(500, 5000, 24, 0.17, 0), (1500, 5000, 24, 0.01, 2), (1500, 800, 24, 0.01, 1)],
+        [(1000, 5000, 24, 1e-4, 1), (1000, 500, 24, 1e4, 0), (100, 5000, 24, 1e4, 0)],
+        [(1000, 5000, 24, 1e4, 0), (500, 5000, 24, 1e-6, 1)],
+    ],
+)
+def test_trials_that_make_no_sense_together_still_give_weights_and_a_slope_that_does_not_fall(
+    rows: list[tuple[float, float, float, float, float]],
+) -> None:
+    edge = learn(of(*rows))
+    assert np.isfinite(edge.weights).all()
+    assert edge.weights.sum() == pytest.approx(1)
+    assert edge.lines[:, 1].min() >= 0
+    assert np.isfinite(edge.needed_mv(5000, 24, 1e-3, 0.97)).all()

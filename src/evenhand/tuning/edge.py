@@ -36,6 +36,8 @@ CLOSE = 0.05  # standard deviations: points around a peak reach so far that it m
 SHORTEST_DOUBT_H = 1e-6
 TINY = 1e-300
 LONGEST_STEP = 2.0  # in e-folds of the rate at any point tried: a longer one leaves where the curvature holds
+NO_SLOPE = 1e-9  # mV per MHz
+FLATTEST = 1e-9  # of the curvature along an axis: flatter than that is not told from flat
 LEAST_LOG = -500.0  # of a weight: less is no number any more
 LEAST_PEAK = 1e-6  # a peak of so small a share of the highest has no say
 LEAST_WEIGHT = 1e-7  # nor has a point
@@ -251,18 +253,44 @@ class _Model:
             pull -= self.precision * (place - self.mean)
             seen = (self.hours / rate + doubted) * (cured / spread) ** 2
             curvature = np.einsum("qn,ni,nj->qij", seen, self.x, self.x) + np.diag(self.precision)
-            step = np.linalg.solve(curvature, pull[..., None])[..., 0]
+            even, unit = _evened(curvature)
+            step = _step(even, pull / unit, place) / unit
             far = np.abs(step @ self.x.T).max(axis=1) / spread
-            place = place + step * np.minimum(1.0, LONGEST_STEP / np.maximum(far, 1e-12))[:, None]
+            share = np.minimum(1.0, LONGEST_STEP / np.maximum(far, 1e-12))
+            falls = place[:, 1] + step[:, 1] < 0
+            share[falls] = np.minimum(share[falls], -place[falls, 1] / step[falls, 1])
+            place = place + step * share[:, None]
+            place[:, 1] = np.maximum(place[:, 1], 0.0)
             if np.einsum("qi,qij,qj->q", step, curvature, step).max() < CLOSE**2:
                 break
-        return place, np.linalg.cholesky(np.linalg.inv(curvature))
+        return place, np.linalg.cholesky(np.linalg.inv(even)) / unit[:, :, None]
 
     def _of_doubt(self, rate: Floats) -> tuple[Floats, Floats]:
         """What failures found late add to slope and curvature by rate: a chance of 1 − exp(−rate·doubt)."""
         expected = np.clip(rate * self.doubt, TINY, 500)
         slack = np.where(self.doubt > 0, self.doubt / np.expm1(expected), 0.0)
         return slack, slack * self.doubt
+
+
+def _evened(curvature: Floats) -> tuple[Floats, Floats]:
+    """Curvatures (Q, 3, 3) with ones along their diagonal, and the units (Q, 3) by which they are divided.
+
+    Far from the edge one point alone has all the say and a curvature would be flat along the rest of them: a
+    little is added, which leaves the peak where it is.
+    """
+    unit = np.sqrt(np.diagonal(curvature, axis1=1, axis2=2))
+    return curvature / (unit[:, :, None] * unit[:, None, :]) + FLATTEST * np.eye(3), unit
+
+
+def _step(even: Floats, pull: Floats, place: Floats) -> Floats:
+    """The steps (Q, 3) towards the peaks; a slope of 0 becomes no less, whatever pulls at it."""
+    step: Floats = np.linalg.solve(even, pull[..., None])[..., 0]
+    held = (place[:, 1] <= NO_SLOPE) & (step[:, 1] < 0)
+    if held.any():
+        flat = np.zeros((int(held.sum()), 3))
+        flat[:, ::2] = np.linalg.solve(even[held][:, ::2, ::2], pull[held][:, ::2, None])[..., 0]
+        step[held] = flat
+    return step
 
 
 def _cured(above: Floats, spread: Floats | float) -> Floats:
