@@ -51,6 +51,18 @@ def test_gaps_of_either_kind() -> None:
         assert doubt in doubts(fit)
 
 
+@pytest.mark.parametrize(("gaps", "left_out"), [(7, 0), (9, 2)])
+def test_stretches_beyond_the_eight_longest_are_left_out_and_said_to_be(gaps: int, left_out: int) -> None:
+    log = log_of(
+        COOLER, minutes=60, step_s=6.0, loads=tuple(((n + 1) / 12, (30.0, 180.0)[n % 2]) for n in range(12))
+    )
+    turns = [300.0 * (n + 1) for n in range(gaps)]  # where the watts change, so that none is carried over
+    kept = np.all([(log.time_s < at - 20) | (log.time_s > at + 20) for at in turns], axis=0)
+    fit = fit_network(heat_log(log.time_s[kept], log.temperature_c[kept], log.watts[kept], ROOM))
+    assert (fit.log.stretches, fit.log.left_out) == (8, left_out)
+    assert (Doubt.STRETCHES_LEFT_OUT in doubts(fit)) == bool(left_out)
+
+
 def test_a_stage_as_quick_as_the_rows() -> None:
     log = log_of(Stage(c_per_w=0.2, seconds=0.8), minutes=20)
     assert Doubt.QUICKER_THAN_ROWS in doubts(fit_network(log))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from evenhand.publish.numbers import capital, counted, level_words, number, with_unit
+from evenhand.publish.tuning_stock import beside_stock, undervolted
 from evenhand.publish.tuning_words import (
     bound_words,
     clock_words,
@@ -19,9 +20,17 @@ from evenhand.tuning.advice import Advice, Withheld
 from evenhand.tuning.claims import LEVEL, Claim
 from evenhand.tuning.evidence import failures_of
 
+AT_STOCK = " at the stock clock"
 
-def map_titles(trials: Sequence[Trial], advice: Advice | None, *, part: str, offset: bool) -> tuple[str, ...]:
-    """What trials tell of the edge: wordings, the fullest first. `advice` is that of the clock told of."""
+
+def map_titles(
+    trials: Sequence[Trial], advice: Advice | None, *, part: str, offset: bool,
+    stock: tuple[float, float] | None = None,
+) -> tuple[str, ...]:  # fmt: skip
+    """What trials tell of the edge: wordings, the fullest first. `advice` is that of the clock told of.
+
+    With less voltage at the clock of `stock` (clock and voltage) it is told how much less.
+    """
     failed = sum(failures_of(trial) > 0 for trial in trials)
     if not trials:
         return (f"Nothing was tried on the {part} yet", "Nothing was tried yet")
@@ -40,7 +49,7 @@ def map_titles(trials: Sequence[Trial], advice: Advice | None, *, part: str, off
     if advice is None or advice.edge_mv is None:
         seen = f"{capital(counted(failed, 'failure'))} in {counted(len(trials), 'trial')}"
         return (f"{seen}: nothing is advised yet", seen)
-    return _edge_titles(advice, part, offset=offset)
+    return _edge_titles(advice, part, stock, offset=offset)
 
 
 def _clock_titles(advice: Advice, part: str) -> tuple[str, ...]:
@@ -59,15 +68,26 @@ def _clock_titles(advice: Advice, part: str) -> tuple[str, ...]:
     )
 
 
-def _edge_titles(advice: Advice, part: str, *, offset: bool) -> tuple[str, ...]:
+def _edge_titles(
+    advice: Advice, part: str, stock: tuple[float, float] | None, *, offset: bool
+) -> tuple[str, ...]:  # fmt: skip
     at = clock_words(advice.clock_mhz)
     edge = voltage_words(round((advice.edge_mv or (0.0, 0.0, 0.0))[1]), offset=offset)
+    below = ""
     if advice.voltage_mv is not None:
         then = f"{voltage_words(advice.voltage_mv, offset=offset)} is advised"
+        point = (advice.clock_mhz, advice.voltage_mv)
+        below = f", {beside_stock(point, stock)}" if stock and undervolted(point, stock) else ""
     else:
         then = f"no voltage is advised: {advice.withheld}" if advice.withheld else "nothing is advised"
     short = then.partition(":")[0]
+    below = below.removesuffix(AT_STOCK)
+    fuller = (
+        f"At {at} the edge of the {part} lies near {edge}; {then}{below}",
+        f"At {at} the edge lies near {edge}; {then}{below}",
+    )
     return (
+        *(fuller if below else ()),
         f"At {at} the edge of the {part} lies near {edge}; {then}",
         f"At {at} the edge lies near {edge}; {then}",
         f"Edge near {edge} at {at}; {short}",

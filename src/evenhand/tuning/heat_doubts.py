@@ -36,6 +36,10 @@ class Doubt(StrEnum):
     GAP_BEGUN_ANEW = (
         "rows or watts are missing where the power changed: what was stored by then is fitted anew"
     )
+    STRETCHES_LEFT_OUT = (
+        "the log falls into more stretches than are used: those beyond the eight longest, and those with "
+        "hardly a temperature, are left out"
+    )
     TOO_SHORT = (
         "the log is shorter than three times its slowest time constant, which is told from its begin alone"
     )
@@ -94,6 +98,8 @@ def _of_log(log: HeatLog) -> Iterator[Doubt]:
         yield Doubt.GAP_CARRIED
     if log.stretches > 1:
         yield Doubt.GAP_BEGUN_ANEW
+    if log.left_out:
+        yield Doubt.STRETCHES_LEFT_OUT
     known = log.temperature_c[log.read]
     first, last = float(np.median(known[:FEW])), float(np.median(known[-FEW:]))
     if last < first - ABOVE_C and float(np.quantile(known, 0.98)) < first + ABOVE_C:

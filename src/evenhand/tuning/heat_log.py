@@ -27,7 +27,8 @@ class HeatLog:
     """Readings over time, each of shape (n,); `temperature_c` is nan where it was not read.
 
     `room_c` is None where nobody wrote the room down. In rows that `begin`, nothing is known of what the part
-    had stored. `carried` counts gaps over which the watts were taken to have stayed as they were.
+    had stored. `carried` counts gaps over which the watts were taken to have stayed as they were, `left_out`
+    stretches that no fit uses.
     """
 
     time_s: Floats
@@ -36,6 +37,7 @@ class HeatLog:
     room_c: Floats | None
     begins: Flags
     carried: int = 0
+    left_out: int = 0
 
     @property
     def read(self) -> Flags:
@@ -68,6 +70,7 @@ class HeatLog:
             time_s=self.time_s[rows], temperature_c=self.temperature_c[rows], watts=self.watts[rows],
             room_c=None if self.room_c is None else self.room_c[rows],
             begins=(self.begins if begins is None else begins)[rows], carried=self.carried,
+            left_out=self.left_out,
         )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import combinations
 
@@ -173,7 +173,9 @@ def told_stretches(log: HeatLog) -> HeatLog:
     longest = np.argsort(-rows, kind="stable")[:MOST_STRETCHES]
     told = np.isin(np.arange(rows.size), longest) & (rows >= SHORT_ROWS)
     kept = told[log.stretch]
-    return log if kept.all() else log.only(kept)
+    if kept.all():
+        return log
+    return replace(log.only(kept), left_out=log.left_out + int(rows.size - told.sum()))
 
 
 def _base(log: HeatLog) -> Floats:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from evenhand.desk.pages.tuning_rows import LimitLine, TrialRow, gone_rows, limit_lines, trial_rows
+from evenhand.desk.tuning.beside_stock import against_stock, below_stock
 from evenhand.desk.tuning.coming import maker_limit, next_said
 from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_scene
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
@@ -15,6 +16,7 @@ from evenhand.publish.numbers import capital
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
 from evenhand.publish.tuning_advice import CAUTION, WHY, advice_words, outlook_words
+from evenhand.publish.tuning_stock import stock_point
 from evenhand.publish.tuning_titles import map_titles
 from evenhand.publish.tuning_words import claim_words, may_words, more_words, point_words, tuned_words
 from evenhand.records.trials import Tuned
@@ -84,7 +86,9 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
         next=now.next, map=map_drawn(now, names), claim=_claim(now, names),
         points=tuple((_at(now, point), claim_words(point.claim, load)) for point in now.points),
         advice=tuple(
-            advice_words(each, offset=tuned.offset, most=maker_limit(tuned)) for each in now.advice
+            f"{advice_words(each, offset=tuned.offset, most=maker_limit(tuned))} "
+            f"{against_stock(now, each)}".strip()
+            for each in now.advice
         ),
         outlooks=tuple(
             outlook_words(each.clock_mhz, each.voltage_mv, each.prospect, offset=tuned.offset)
@@ -100,11 +104,13 @@ def answer_of(now: TuningNow, names: Names) -> str:
     """What may be said, and of whose part: what hours at the advised point claim, or else edge and claim."""
     whose = f"{now.series.tuned.part} of {names.setup(now.series.tuned.setup)}"
     wanted, at = (now.wanted.at if now.wanted else None), claimed_point(now)
-    claimed = "" if at is None else f"{_at(now, at)}: {_begun(claim_words(at.claim, now.series.load))}"
+    below = "" if at is None else below_stock(now, at.clock_mhz, at.voltage_mv)
+    claimed = "" if at is None else f"{_at(now, at)}{below}: {_begun(claim_words(at.claim, now.series.load))}"
     if at is not None and at is wanted:
         return f"{capital(whose)}, {claimed}"
     told, tuned = (now.wanted.advice if now.wanted else None), now.series.tuned
-    edge = f"{map_titles(now.series.trials, told, part=whose, offset=tuned.offset)[0]}."
+    stock = stock_point(tuned)
+    edge = f"{map_titles(now.series.trials, told, part=whose, offset=tuned.offset, stock=stock)[0]}."
     return f"{edge} {claimed}" if at is not None and at.claim.hours >= WORTH_TELLING_H else edge
 
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from evenhand.desk.tuning.beside_stock import against_stock
 from evenhand.desk.tuning.coming import limit_answer, maker_limit, next_said
 from evenhand.desk.tuning.standing import AtPoint, Outlook, OutOfOrder, TuningNow
 from evenhand.desk.tuning.under_way_answers import under_way_answer
@@ -140,6 +141,7 @@ def advice_answer(advice: Advice, now: TuningNow) -> Answer:
         "edge_mhz": None if advice.edge_mhz is None else list(advice.edge_mhz),
         "meets_mhz": None if advice.meets_mhz is None else list(advice.meets_mhz),
         "withheld": None if advice.withheld is None else advice.withheld.value,
+        "against_stock": against_stock(now, advice),
         "words": advice_words(advice, offset=now.series.tuned.offset, most=maker_limit(now.series.tuned)),
     }
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from evenhand.desk.tuning.beside_stock import against_stock
 from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import TuningNow, tuning_now
 from evenhand.publish import tuning_advice as say
@@ -61,6 +62,8 @@ def wanted_said(now: TuningNow) -> Iterator[str]:
     if now.wanted is None:
         return
     yield say.advice_words(now.wanted.advice, offset=tuned.offset, most=maker_limit(tuned))
+    if against := against_stock(now, now.wanted.advice):
+        yield against
     if now.wanted.at is not None and now.wanted.at.claim.hours > 0:
         yield claim_words(now.wanted.at.claim, load)
         yield more_words(now.wanted.at.claim)

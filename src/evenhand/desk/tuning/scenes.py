@@ -7,6 +7,7 @@ from dataclasses import replace
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
 from evenhand.publish.figures.claim_bar import ClaimBar
 from evenhand.publish.figures.tuning_map import TuningMap
+from evenhand.publish.tuning_stock import stock_point
 from evenhand.tuning.mapping import own_limit
 
 
@@ -17,7 +18,7 @@ def map_scene(now: TuningNow) -> TuningMap:
     return TuningMap(
         setup=tuned.setup, part=tuned.part, load=now.series.load or "no load yet", trials=now.series.trials,
         advice=now.advice, limit=own_limit(tuned), next=now.next, offset=tuned.offset,
-        clock_alone=tuned.clock_alone,
+        clock_alone=tuned.clock_alone, stock=stock_point(tuned),
         against=frozenset((trial.clock_mhz, trial.voltage_mv) for trial in odd),
     )  # fmt: skip
 

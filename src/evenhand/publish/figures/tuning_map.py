@@ -54,7 +54,10 @@ def tuning_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
         return clock_map(found, names, style=style)
     names = replace(names.drawn(), terms="")  # how it was tuned is told here itself
     said = heading(
-        map_titles(found.trials, found.told, part=isolated(found.part), offset=found.offset), style
+        map_titles(
+            found.trials, found.told, part=isolated(found.part), offset=found.offset, stock=found.stock
+        ),
+        style,
     )
     begun = card_frame(said, foot(found, _edges(found)), names, style, wanted=PLOT * style.text[1])
     room = begun.body.right - begun.body.left

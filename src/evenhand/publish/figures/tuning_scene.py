@@ -27,7 +27,7 @@ class TuningMap:
 
     `advice` is by clock, ascending; `against` are points (clock, voltage) whose outcome contradicts that of
     another. `limit` is the maker's as the part's voltages are written, so less stock where these are offsets;
-    with `clock_alone` it is that of the clock, since the voltage is left alone.
+    with `clock_alone` it is that of the clock, since the voltage is left alone. `stock` is where stock lies.
     """
 
     setup: str
@@ -40,6 +40,7 @@ class TuningMap:
     against: frozenset[tuple[float, float]] = frozenset()
     offset: bool = False
     clock_alone: bool = False
+    stock: tuple[float, float] | None = None
 
     @property
     def told(self) -> Advice | None:
