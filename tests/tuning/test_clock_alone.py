@@ -14,7 +14,7 @@ from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
 from evenhand.tuning.advice import Advice, Goal, Withheld
 from evenhand.tuning.clock_alone import clock_prospect, edge_mhz, learn_clock, telling_clock
 from evenhand.tuning.clock_plan import clock_standing, next_clock
-from evenhand.tuning.evidence import MOST_COUNTED, evidence_of
+from evenhand.tuning.evidence import MOST_COUNTED, MOST_RATED, evidence_of
 from evenhand.tuning.mapping import NoMap, map_of, no_map, own_limit
 from evenhand.tuning.planning import CONFIRM_HOURS, WALK_HOURS, Standing
 from evenhand.tuning.walk import Map, Purpose
@@ -156,10 +156,14 @@ def test_counted_errors_are_a_rate_and_not_only_a_first_failure() -> None:
     assert counted[0] == pytest.approx(3250.0, abs=20.0)  # six an hour are the edge itself
 
 
-def test_more_errors_than_tell_a_rate_say_only_that_it_is_not_below() -> None:
-    few = evidence_of([trial(3300, MOST_COUNTED)], room_c=24.0)
-    many = evidence_of([trial(3300, 40 * MOST_COUNTED)], room_c=24.0)
+def test_errors_of_a_trial_weigh_no_more_than_some_and_beyond_many_tell_only_a_least_rate() -> None:
+    few, more, many = (
+        evidence_of([trial(3300, n)], room_c=24.0) for n in (MOST_COUNTED, MOST_RATED, 40 * MOST_COUNTED)
+    )
     assert (few.failures.tolist(), len(few.late)) == ([MOST_COUNTED], 0)
+    assert few.hours.tolist() == pytest.approx([WALK_HOURS])
+    assert (more.failures.tolist(), len(more.late)) == ([MOST_COUNTED], 0)
+    assert more.hours.tolist() == pytest.approx([WALK_HOURS * MOST_COUNTED / MOST_RATED])
     assert len(many.hours) == 0
     assert many.late[0, 3:].tolist() == pytest.approx([0.0, WALK_HOURS / 40])
     assert many.failed == 1
@@ -190,8 +194,14 @@ def after(trials: list[Trial], rate: Callable[[float], int]) -> tuple[Standing, 
 def test_the_plan_ends_with_a_day_at_the_advised_clock() -> None:
     now, seen = after(WALKED, lambda clock: 0)
     assert now.next is None
-    assert seen[-1] is Purpose.CONFIRM_CLOCK
-    assert Purpose.TELLING in seen
+    assert set(seen) == {Purpose.CONFIRM_CLOCK}
+
+
+def test_where_trials_tell_little_hours_below_the_edge_come_first() -> None:
+    little = [*WALKED[:9], trial(3250, 1), trial(3300, 800), trial(3350, 3000)]
+    now, seen = after(little, lambda clock: 0)
+    assert now.next is None
+    assert (seen[0], seen[-1]) == (Purpose.TELLING, Purpose.CONFIRM_CLOCK)
 
 
 def test_where_nothing_failed_up_to_the_limit_a_day_there_is_all_that_is_left() -> None:

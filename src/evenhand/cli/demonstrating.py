@@ -102,7 +102,7 @@ def tell_demo(shown: Demonstration) -> None:
     tell_comparison(shown.compared)
     say()
     tell_found("Money", "in the prices", shown.money)
-    tell_found("Tuning", "in the trials of Plover's processor", shown.tuning)
+    tell_found("Tuning", "in the trials of Plover's processor and Dunlin's graphics card", shown.tuning)
     say(f"{len(shown.pictures)} pictures in {shown.folder / 'pictures'}; the workbench is {shown.workbench}.")
     say(f"Look around: evenhand --workbench {shown.workbench} runs {report.study}")
 

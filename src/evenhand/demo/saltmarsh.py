@@ -15,6 +15,7 @@ import numpy as np
 
 from evenhand.demo import heat_logs
 from evenhand.demo.asked_prices import asked_prices
+from evenhand.demo.card_trials import CARD, card_trials
 from evenhand.demo.dialects import DIALECTS
 from evenhand.demo.effects import run_effects
 from evenhand.demo.frames import scene
@@ -66,8 +67,8 @@ def saltmarsh(seed: int = SEED) -> Mapping[str, bytes]:
         prices=PRICES,
         sound=sound_readings(seed),
         offers=asked_prices(DRELL),
-        tuned=(TUNED,),
-        trials=trials(),
+        tuned=(TUNED, CARD),
+        trials=(*trials(), *card_trials()),
         heat=(heat_logs.ENTRY,),
     )
     files = {**bench.files, **score_tables(bench.table_rows), heat_logs.FILE: heat_logs.heat_file(seed)}

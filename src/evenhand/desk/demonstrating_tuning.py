@@ -1,10 +1,14 @@
-"""What was planted in trials and heat of the example's processor, and whether it was found."""
+"""What was planted in trials and heat of the example's tuned parts, and whether it was found."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from evenhand.demo import card_trials as card
 from evenhand.demo import heat_logs as heat_logs_made
 from evenhand.demo import trials as planted
 from evenhand.desk.demonstrating_money import Found
+from evenhand.desk.tuning.beside_stock import against_stock
 from evenhand.desk.tuning.coming import called_said, maker_limit
 from evenhand.desk.tuning.heat import heat_logs, heat_now
 from evenhand.desk.tuning.noting import tuned_part
@@ -41,6 +45,7 @@ def tuning_found(wb: Workbench) -> tuple[Found, ...]:
         ),
         _watts(now),
         heat_found(wb),
+        *card_found(wb),
     )
 
 
@@ -61,6 +66,31 @@ def _watts(now: TuningNow) -> Found:
 
 def _holds(band: Band, truth: float) -> bool:
     return band.low <= truth <= band.high
+
+
+def card_found(wb: Workbench) -> Iterator[Found]:
+    """Dunlin's graphics card with less voltage at its stock clock, held against the card as it is."""
+    now = tuning_now(one_series(wb, card.CARD.setup, card.CARD.part))
+    wanted = now.wanted
+    if wanted is None or wanted.advice.voltage_mv is None:
+        yield Found(what="how far below stock the graphics card may be set", found=False, told="")
+        return
+    voltage, at = wanted.advice.voltage_mv, wanted.at
+    yield Found(
+        what="how far below stock the graphics card may be set",
+        found=voltage < card.STOCK_MV and card.TRUTH.rate(voltage, now.goal.room_c) <= now.goal.rate,
+        told=against_stock(now, wanted.advice),
+    )
+    yield Found(
+        what="what the graphics card may be called",
+        found=at is not None and at.claim.hours >= planned_h() and not at.claim.failures,
+        told=" ".join(called_said(now)),
+    )
+
+
+def planned_h() -> float:
+    """The hours of the soaks at the card's advised voltage."""
+    return sum(hours for _, hours in card.SOAKS)
 
 
 def heat_found(wb: Workbench) -> Found:

@@ -11,7 +11,7 @@ from evenhand.records.trials import Limit
 from evenhand.tuning.advice import LEAST_FAILURES, Advice, Goal, Withheld
 from evenhand.tuning.clock_alone import ClockProspect
 from evenhand.tuning.doubts import Doubt
-from evenhand.tuning.evidence import MOST_COUNTED
+from evenhand.tuning.evidence import MOST_RATED
 from evenhand.tuning.planning import NextTrial
 from evenhand.tuning.soaking import Prospect
 from evenhand.tuning.walk import Purpose
@@ -66,8 +66,8 @@ WHY: Mapping[Doubt, str] = {
     Doubt.NEVER_HELD: "Nothing held yet. Begin at stock.",
     Doubt.CORRECTED: "Some errors were corrected. They count as failures here: each was a wrong bit, and "
     "two at once may not be corrected.",
-    Doubt.MANY_ERRORS: f"Where a trial counted more than {MOST_COUNTED} errors, only that it fails at least "
-    "so often is taken from it: errors come in bursts.",
+    Doubt.MANY_ERRORS: f"Where a trial counted more than {MOST_RATED} errors, only that it fails at least "
+    "so often is taken from it: a load counts no faster than it works.",
     Doubt.ROOM_UNREAD: "The room was not read in some trials: put a thermometer at its air inlet.",
     Doubt.NO_HOTTEST_ROOM: "The hottest room to expect is not noted: the warmest one tried stands for it.",
 }

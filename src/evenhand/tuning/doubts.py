@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from evenhand.records.trials import Quantity, Trial, Tuned
 from evenhand.tuning.advice import Withheld
-from evenhand.tuning.evidence import MOST_COUNTED, failures_of
+from evenhand.tuning.evidence import MOST_RATED, failures_of
 from evenhand.tuning.mapping import NoMap, is_past, no_map
 
 
@@ -50,7 +50,7 @@ def doubts_of(
         Doubt.NEVER_FAILED: len(trials) > 1 and not any(failed),
         Doubt.NEVER_HELD: len(trials) > 1 and all(failed),
         Doubt.CORRECTED: any(trial.corrected for trial in trials),
-        Doubt.MANY_ERRORS: any(trial.errors > MOST_COUNTED for trial in trials),
+        Doubt.MANY_ERRORS: any(trial.errors > MOST_RATED for trial in trials),
         Doubt.ROOM_UNREAD: any(trial.room_c is None for trial in trials),
         Doubt.NO_HOTTEST_ROOM: bool(trials) and tuned.hottest_room_c is None,
     }

@@ -12,8 +12,10 @@ from evenhand.records.trials import Outcome, Trial
 from evenhand.stats.spread import Floats
 
 MOST_COUNTED = 10
-"""A trial that counted more errors tells no rate, only one that it is not below: errors come in bursts, and a
-load counts no faster than it works."""
+"""The errors of a trial weigh no more than so many: they come in bursts, and more of them are no surer."""
+
+MOST_RATED = 100
+"""A trial that counted more tells only which rate it is not below: a load counts no faster than it works."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,8 +43,9 @@ class Evidence:
 def evidence_of(trials: Sequence[Trial], *, room_c: float, quickest_h: float = 0.0) -> Evidence:
     """The trials by point. One without a room's temperature is taken to have run at `room_c`.
 
-    A part that failed and errors that a load counted and went on after are failures alike, up to
-    `MOST_COUNTED`; beyond, the part had failed by the time in which so many came. A failure that came sooner
+    A part that failed and errors that a load counted and went on after are failures alike. More than
+    `MOST_COUNTED` are that many in the share of the hours in which so many came; of more than `MOST_RATED`
+    it is only known that the part had failed by then. A failure that came sooner
     than `quickest_h` had come by then. What was throttled or stopped counts with the hours until then.
     """
     hours: dict[tuple[float, float, float], float] = defaultdict(float)
@@ -55,14 +58,15 @@ def evidence_of(trials: Sequence[Trial], *, room_c: float, quickest_h: float = 0
             late.append((*point, trial.hours, trial.found_after_h))
             continue
         failed = failures_of(trial)
-        if failed > MOST_COUNTED:
-            late.append((*point, 0.0, max(trial.hours * MOST_COUNTED / failed, quickest_h)))
+        share = min(MOST_COUNTED / failed, 1.0) if failed else 1.0
+        if failed > MOST_RATED:
+            late.append((*point, 0.0, max(trial.hours * share, quickest_h)))
             continue
         if trial.outcome.failed and trial.hours < quickest_h:
             late.append((*point, 0.0, quickest_h))
             continue
-        hours[point] += trial.hours
-        failures[point] += failed
+        hours[point] += trial.hours * share
+        failures[point] += min(failed, MOST_COUNTED)
     points = np.array(sorted(hours), dtype=float).reshape(-1, 3)
     return Evidence(
         voltage_mv=points[:, 0], clock_mhz=points[:, 1], room_c=points[:, 2],
