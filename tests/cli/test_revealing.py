@@ -40,6 +40,7 @@ CLOSED = (
     "runs quay", "runs quay --in-doubt", "run RUN", "chart quay OUT", "chart quay OUT --run RUN",
     "export quay OUT", "cut RUN --from 0.5", "cut RUN --from 0.5 --look", "keep RUN",
     "set-aside RUN --reason rate-cap", "replace RUN --by RUN", "reopen RUN",
+    "gain quay wren", "watts wren processor --study quay",
 )  # fmt: skip
 
 

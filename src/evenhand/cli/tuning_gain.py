@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json
 
 if TYPE_CHECKING:
@@ -26,12 +27,15 @@ def gain(workbench: Path | None, study: str, setup: str, as_json: bool) -> None:
 
     Example: evenhand gain saltmarsh plover-mild
     """
+    from evenhand.desk.bench.hiding import refuse_hidden_study
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
     from evenhand.desk.tuning.gained import setup_of_study
     from evenhand.desk.tuning.gained_said import worth_answer, worth_said
 
     with open_desk(workbench, create=False) as wb:
+        refuse_hidden_study(wb, study)
+        tell_away(wb, study, as_json=as_json)
         record = load_study(wb, study)
         said = worth_said(wb, record, setup_of_study(record, setup))
     if as_json:

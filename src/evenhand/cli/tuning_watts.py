@@ -24,11 +24,14 @@ def watts(workbench: Path | None, setup: str, part: str, load: str, study: str, 
 
     Example: evenhand watts plover-mild processor --study saltmarsh
     """
+    from evenhand.desk.bench.hiding import refuse_hidden_study
     from evenhand.desk.opening import open_desk
     from evenhand.desk.tuning.asking_watts import asked_watts
     from evenhand.desk.tuning.watts_said import watts_answer, watts_said
 
     with open_desk(workbench, create=False) as wb:
+        if study:  # how tests follow the clock tells of states by their results
+            refuse_hidden_study(wb, study)
         found = asked_watts(wb, setup, part, load=load, study=study)
     if as_json:
         say_json(watts_answer(found))
