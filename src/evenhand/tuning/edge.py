@@ -284,10 +284,10 @@ def _evened(curvature: Floats) -> tuple[Floats, Floats]:
 
 def _step(even: Floats, pull: Floats, place: Floats) -> Floats:
     """The steps (Q, 3) towards the peaks; a slope of 0 becomes no less, whatever pulls at it."""
-    step: Floats = np.linalg.solve(even, pull[..., None])[..., 0]
+    step = np.asarray(np.linalg.solve(even, pull[..., None])[..., 0], dtype=np.float64)
     held = (place[:, 1] <= NO_SLOPE) & (step[:, 1] < 0)
     if held.any():
-        flat = np.zeros((int(held.sum()), 3))
+        flat: Floats = np.zeros((int(held.sum()), 3))
         flat[:, ::2] = np.linalg.solve(even[held][:, ::2, ::2], pull[held][:, ::2, None])[..., 0]
         step[held] = flat
     return step
