@@ -17,6 +17,8 @@ from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.quoted_tuning import tuning
 from evenhand.prose.rules import rules
 from evenhand.prose.script import parse
+from evenhand.publish.tuning_words import claim_words, may_words, point_words
+from evenhand.stats.counts import most_of_rate
 from evenhand.tuning.claims import Claim
 from evenhand.tuning.held import Held
 
@@ -158,3 +160,19 @@ def test_a_trial_that_nobody_read_the_room_of_bears_no_room(tried: Ground) -> No
     own = rules()
     text = parse("No failure in 24 hours of integers at 24 degrees.", abbreviations=own.abbreviations)
     assert [each.excerpt for each in check(text, replace(tried, held=unread), own)] == ["24 hours"]
+
+
+@pytest.mark.parametrize("hours", [1 / 6, 1.0, 16.17, 24.0, 300.5])
+@pytest.mark.parametrize("failures", [0, 1, 3, 12])
+@pytest.mark.parametrize("rooms", [(24.0, 24.0), (22.6, 24.5), None])
+def test_the_very_words_of_a_claim_are_borne_by_it(
+    tried: Ground, hours: float, failures: int, rooms: tuple[float, float] | None
+) -> None:
+    made = Claim(
+        hours=hours, failures=failures, trials=3, rooms_c=rooms, unread_rooms=1 if rooms is None else 0,
+        most_per_h=most_of_rate(failures, hours, level=0.95),
+    )  # fmt: skip
+    own, held = rules(), replace(HELD[0], claim=made)
+    at = point_words(held.clock_mhz, held.voltage_mv, offset=False)
+    for said in (f"{at}: {may_words(made, 'integers')[0]}.", claim_words(made, "integers")):
+        assert check(parse(said, abbreviations=own.abbreviations), replace(tried, held=(held,)), own) == ()

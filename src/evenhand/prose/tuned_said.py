@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 from evenhand.prose.reading import Reading
 from evenhand.prose.spelling import decimals_of, value_of
-from evenhand.publish.tuning_words import down
 from evenhand.tuning.held import Held
 
 Span = tuple[int, int]
 IN_HOURS = {"hours": 1.0, "minutes": 1 / 60, "days": 24.0}
+OFTEN = {"bound": 1.0, "bound_minutes": 1 / 60}
 IN_MHZ = {"clock": 1.0, "clock_ghz": 1000.0}
 IN_MV = {"voltage": 1.0, "voltage_v": 1000.0}
 HALF_A_DEGREE = 0.5
@@ -30,6 +30,10 @@ class Number:
     def is_near(self, value: float) -> bool:
         """Whether a value is told by it; one right between two numbers is told by neither."""
         return abs(self.value - value) < max(self.half - 1e-6, 1e-6)
+
+    def is_down_from(self, value: float) -> bool:
+        """Whether it is a value rounded down, as hours are told."""
+        return -1e-6 <= value - self.value < 2 * self.half
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +62,7 @@ class SaidOfTrials:
         """Whether all of it is so of one point on record."""
         return not self.other_load and all((
             self.failures is None or self.hours is None or self._seen(held),
-            self.bound is None or self.bound.value <= down(held.claim.fewer_than_one_in_h, 2) + 1e-9,
+            self.bound is None or self.bound.value <= held.claim.fewer_than_one_in_h + 1e-6,
             all(_in_rooms(each, held) for each in self.rooms),
             self.clock is None or self.clock.is_near(held.clock_mhz),
             self.voltage is None or self.voltage.is_near(held.voltage_mv),
@@ -70,14 +74,15 @@ class SaidOfTrials:
         assert self.hours is not None
         if self.failures != held.claim.failures:
             return False
-        most = held.claim.hours + (self.hours.half if self.failures else 0.0)
-        return self.hours.value <= most + 1e-9 and (not self.failures or self.hours.is_near(held.claim.hours))
+        if not self.failures:
+            return self.hours.value <= held.claim.hours + 1e-6
+        return self.hours.is_near(held.claim.hours) or self.hours.is_down_from(held.claim.hours)
 
 
 def said_of_trials(reading: Reading, loads: Iterable[str]) -> SaidOfTrials:
     """What a sentence says of trials under these loads, or under any other."""
     text, rules = reading.sentence.text, reading.rules
-    bound = _number(reading, {"bound": 1.0})
+    bound = _number(reading, OFTEN)
     masked = text if bound is None else _masked(text, bound.span)
     failures, at = _failures(masked, reading)
     hours = _number(reading, IN_HOURS, text=masked)
