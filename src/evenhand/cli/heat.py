@@ -174,7 +174,6 @@ def tell_now(told: HeatTold, now: HeatNow) -> None:
     from evenhand.desk.tuning.heat_clocks import allowed_said
     from evenhand.desk.tuning.heat_rows import fan_rows, stage_rows
     from evenhand.publish import heat_words as words
-    from evenhand.records.trials import Quantity
 
     say()
     if now.trouble is not None:
@@ -190,7 +189,7 @@ def tell_now(told: HeatTold, now: HeatNow) -> None:
             table(("fan", "per watt"), fan_rows(now))
         say(f"{words.FIXED} {words.COMES_ON_TOP}")
     if now.fell is not None:
-        say(words.fell_words(now.fell, now.tuned.limit(Quantity.TEMPERATURE)))
+        say(now.fell_said)
     for doubt in now.doubts:
         say(f"Doubt: {words.doubt_words(doubt)}")
 

@@ -196,8 +196,11 @@ def _reached(found: HeatOutlook) -> str:
     return f"{begun} it would get there after {time_banded(found.reached_s)} of {watts_words(found.watts)}."
 
 
-def fell_words(fell: Throttled, limit: Limit | None) -> str:
-    """Where a clock fell in the log, how warm the part was then, and how far from the limit."""
+def fell_words(fell: Throttled, limit: Limit | None, settles: Band | None = None) -> str:
+    """Where a clock fell in the log, how warm the part was, how far from the limit.
+
+    `settles` is where its network would have had it settle at that power.
+    """
     fall = fell.fall
     at = [f"at {degrees(fell.temperature_c)}"] if fell.temperature_c is not None else []
     at += [f"at {watts_words(fell.watts)}"] if fell.watts is not None else []
@@ -206,15 +209,23 @@ def fell_words(fell: Throttled, limit: Limit | None) -> str:
         f"{with_unit(number(fall.to_mhz), 'MHz')} after {time_words(fall.begins_s)}"
     )
     said += f", {' and '.join(at)}" if at else ""
-    if limit is None or fell.temperature_c is None:
+    said += _fell_from(fell, limit)
+    if settles is None:
         return f"{said}."
+    return f"{said}. At that power it would have settled at {_temperature(settles)}, by its network."
+
+
+def _fell_from(fell: Throttled, limit: Limit | None) -> str:
+    """How far from the maker's limit a part was when its clock fell."""
+    if limit is None or fell.temperature_c is None:
+        return ""
     left = limit.most - fell.temperature_c
     most = f"the maker's limit of {with_unit(as_written(limit.most), '°C')}"
     if abs(left) < 1:
-        return f"{said}: at {most}."
+        return f": at {most}"
     if left > FAR_C:
-        return f"{said}: {degrees(left)} below {most}, so that something else may have slowed it."
-    return f"{said}: {degrees(abs(left))} {'below' if left > 0 else 'above'} {most}."
+        return f": {degrees(left)} below {most}, so that something else may have slowed it"
+    return f": {degrees(abs(left))} {'below' if left > 0 else 'above'} {most}"
 
 
 def allowed_words(

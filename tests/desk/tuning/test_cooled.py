@@ -10,7 +10,6 @@ from tests.desk.tuning.test_watts import with_watts
 from tests.desk.tuning.warm_log import brought
 from tests.tuning.heated import CASE, COOLER
 
-from evenhand.desk.on_record import load_study
 from evenhand.desk.tuning.asking_watts import asked_watts
 from evenhand.desk.tuning.cooled import cooled_of
 from evenhand.desk.tuning.noting import tuned_part
@@ -28,10 +27,10 @@ def bench(bring: Bring, folder: Folder) -> Workbench:
 
 
 def test_without_a_log_or_with_one_that_tells_no_network_nothing_cools_it(bench: Workbench) -> None:
-    part, record = tuned_part(bench, "wren", "processor"), load_study(bench, "quay")
-    assert cooled_of(bench, record, part, room_c=24.0) == (None, None)
+    part = tuned_part(bench, "wren", "processor")
+    assert cooled_of(bench, part, room_c=24.0) == (None, None)
     brought(bench, watts="")
-    assert cooled_of(bench, load_study(bench, "quay"), part, room_c=24.0) == (None, None)
+    assert cooled_of(bench, part, room_c=24.0) == (None, None)
 
 
 def test_a_log_tells_its_degrees_per_watt_with_their_doubt_in_the_room_of_the_trials(
@@ -39,7 +38,7 @@ def test_a_log_tells_its_degrees_per_watt_with_their_doubt_in_the_room_of_the_tr
 ) -> None:
     brought(bench)
     part = tuned_part(bench, "wren", "processor")
-    found, meter = cooled_of(bench, load_study(bench, "quay"), part, room_c=24.0)
+    found, meter = cooled_of(bench, part, room_c=24.0)
     assert found is not None
     assert meter is Meter.PART
     assert found.c_per_w.value == pytest.approx(C_PER_W, rel=0.02)

@@ -116,6 +116,15 @@ def test_only_the_seconds_that_are_named_count(bench: Workbench) -> None:
     assert "no row lies in the seconds" in str(nowhere.trouble)
 
 
+def test_more_rows_than_can_be_fitted_in_seconds_are_refused(
+    bench: Workbench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("evenhand.desk.tuning.heat_reading.MOST_ROWS", 1000)
+    own = {"room": "", "room_c": 19.5}  # what is worked out of a log is remembered, and no other test's is
+    assert "1,800 rows" in str(told(bench, **own).trouble)
+    assert told(bench, **own, to_s=900.0).trouble is None
+
+
 def test_a_log_that_is_too_short_says_what_to_record(bench: Workbench) -> None:
     now = told(bench, written(rows()[:20]))
     assert now.fit is None
@@ -154,6 +163,9 @@ def test_a_clock_that_falls_under_load_is_found_with_how_warm_the_part_was(
     assert now.fell.fall.to_mhz == pytest.approx(3900.0, rel=0.01)
     assert now.fell.temperature_c == pytest.approx(84.0, abs=8.0)
     assert now.fell.watts == pytest.approx(200.0)
+    assert now.fell_settles is not None
+    assert now.fell_settles.value == pytest.approx(ROOM + 200.0 * 0.37, abs=1.0)
+    assert "At that power it would have settled at 96\u00a0°C" in now.fell_said
 
 
 def test_without_a_limit_nothing_is_said_of_what_is_left(bring: Bring, folder: Folder) -> None:

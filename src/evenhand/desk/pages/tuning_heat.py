@@ -10,7 +10,7 @@ from evenhand.desk.logs.column_questions import column_words
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.tuning_part import Drawn
-from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_of_study
+from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now
 from evenhand.desk.tuning.heat_clocks import allowed_said, clock_of_study
 from evenhand.desk.tuning.heat_columns import HeatFile, look_at
 from evenhand.desk.tuning.heat_noting import of_run
@@ -24,8 +24,8 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.style import page, phone
 from evenhand.records.heat import LoggedHeat
-from evenhand.records.layouts import Role
-from evenhand.records.trials import Quantity, Tuned
+from evenhand.records.layouts import Column, Role
+from evenhand.records.trials import Tuned
 from evenhand.store import runs as run_store
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.heat_outlook import HeatAsked, HeatOutlook, outlook
@@ -92,7 +92,7 @@ def heat_shown(
         gone = tuple(_gone(wb, record, tuned))
         return HeatShown(heading=SAYS, answer=NONE_YET, gone=gone, runs=runs)
     own = chosen_log(logs, looked.log, where=f"{tuned.part} of {names.setup(tuned.setup)}")
-    now = heat_of_study(wb, record, tuned, own)
+    now = heat_now(wb, tuned, own)
     rows = tuple(_row(wb, record, tuned, each, here=each == own) for each in logs)
     found = None if now.fit is None else outlook(now.fit, now.tuned, looked.asked)
     allowed = () if found is None else allowed_said(clock_of_study(wb, record, standing, now, found))
@@ -103,13 +103,12 @@ def heat_shown(
 
 
 def _shown(now: HeatNow, names: Names, found: HeatOutlook | None) -> HeatShown:
-    limit = now.tuned.limit(Quantity.TEMPERATURE)
     trouble = "" if now.trouble is None else words.trouble_words(now.trouble)
     return HeatShown(
         heading=SAYS if now.fit else NOT_TOLD,
         answer=trouble if found is None else words.settles_words(found),
         told=() if found is None else tuple(words.outlook_sentences(found)),
-        fell="" if now.fell is None else words.fell_words(now.fell, limit),
+        fell=now.fell_said,
         held="" if now.held is None else words.held_words(now.held),
         doubts=tuple(map(words.doubt_words, now.doubts)), drawn=_drawn(now, names),
         stages=() if now.fit is None or found is None else tuple(stage_rows(now.fit, found.watts)),
@@ -182,13 +181,20 @@ class FileShown:
 def file_shown(wb: Workbench, tuned: Tuned, *, log: str, run: str) -> FileShown:
     """A log that was brought, or a run's. Raises NotFound, BadLog."""
     found = look_at_named(wb, tuned, log=log, run=run)
-    known = {column.header: column_words(column) for column in found.layout.columns}
+    known = {column.header: column for column in found.layout.columns}
     times = [column for column in found.layout.columns if column.role in (Role.ELAPSED, Role.TIMESTAMP)]
     return FileShown(
         name=found.name, asked=found.asked is not None, file="" if run else log, run=run,
-        columns=tuple((header, known.get(header, f"'{header}'")) for header in found.header),
+        columns=tuple((header, _column(header, known.get(header))) for header in found.header),
         time=column_words(times[0]) if times else "",
     )  # fmt: skip
+
+
+def _column(header: str, column: Column | None) -> str:
+    """A column by its header, and what it is taken for."""
+    if column is None:
+        return header
+    return f"{header}: {column.role}{f' of {column.about}' if column.about else ''}"
 
 
 def look_at_named(wb: Workbench, tuned: Tuned, *, log: str, run: str) -> HeatFile:

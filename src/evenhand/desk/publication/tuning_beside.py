@@ -6,16 +6,15 @@ from collections.abc import Iterator, Mapping
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.gained_said import worth_said
-from evenhand.desk.tuning.heat import heat_logs, heat_of_study
+from evenhand.desk.tuning.heat import heat_logs, heat_now
 from evenhand.desk.tuning.held import compared_parts
 from evenhand.publish.heat_words import (
     FIXED,
     doubt_words,
-    fell_words,
     outlook_sentences,
     settles_words,
 )
-from evenhand.records.trials import Quantity, Tuned
+from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.heat_outlook import HeatAsked, outlook
 
@@ -29,23 +28,23 @@ def beside_said(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Mapping[s
     """
     first = next(each for each in compared_parts(wb, record) if each.setup == tuned.setup)
     told = {
-        WARMTH: tuple(_warmth(wb, record, tuned)),
+        WARMTH: tuple(_warmth(wb, tuned)),
         WORTH: tuple(_worth(wb, record, tuned)) if first.part == tuned.part else (),
     }
     return {name: said for name, said in told.items() if said}
 
 
-def _warmth(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Iterator[str]:
+def _warmth(wb: Workbench, tuned: Tuned) -> Iterator[str]:
     """What its last log tells, with what is to be doubted of it."""
     logs = heat_logs(wb, tuned.setup, tuned.part)
-    now = heat_of_study(wb, record, tuned, logs[0]) if logs else None
+    now = heat_now(wb, tuned, logs[0]) if logs else None
     if now is None or now.fit is None:
         return
     found = outlook(now.fit, tuned, HeatAsked())
     yield settles_words(found)
     yield from outlook_sentences(found)
     if now.fell is not None:
-        yield fell_words(now.fell, tuned.limit(Quantity.TEMPERATURE))
+        yield now.fell_said
     yield from map(doubt_words, now.doubts)
     yield FIXED
 

@@ -36,7 +36,7 @@ def watts_of_study(wb: Workbench, record: StudyOnRecord, now: TuningNow) -> Watt
 
     def work(_: StudyOnRecord) -> WattsNow:
         elasticity = elasticity_of(wb, record, series.tuned)
-        cooled, by = cooled_of(wb, record, series.tuned, room_c=now.room_c)
+        cooled, by = cooled_of(wb, series.tuned, room_c=now.room_c)
         return watts_now(now, elasticity=elasticity, cooled=cooled, cooled_by=by)
 
     return record.once(f"watts {key}", work)

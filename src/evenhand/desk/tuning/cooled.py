@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.tuning.heat import heat_logs, heat_of_study
+from evenhand.desk.tuning.heat import heat_logs, heat_now
 from evenhand.records.trials import Meter, Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Known, reach
 from evenhand.tuning.efficiency import Cooled
 
 
-def cooled_of(
-    wb: Workbench, record: StudyOnRecord, tuned: Tuned, *, room_c: float
-) -> tuple[Cooled | None, Meter | None]:
+def cooled_of(wb: Workbench, tuned: Tuned, *, room_c: float) -> tuple[Cooled | None, Meter | None]:
     """Degrees per watt in a room, and the meter whose watts these are; None where no log tells them."""
     logs = heat_logs(wb, tuned.setup, tuned.part)
-    fit = heat_of_study(wb, record, tuned, logs[0]).fit if logs else None
+    fit = heat_now(wb, tuned, logs[0]).fit if logs else None
     if fit is None:
         return None, None
     whole = fit.whole()

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.latest import Latest
+from evenhand.desk.logs.readings import freed
 from evenhand.desk.tuning.heat_reading import HeatRead, read_heat
 from evenhand.errors import EvenhandError, NotFound
+from evenhand.publish.heat_words import fell_words
 from evenhand.records.heat import LoggedHeat
-from evenhand.records.trials import Tuned
+from evenhand.records.trials import Quantity, Tuned
 from evenhand.stats.spread import Floats
 from evenhand.store import heat as heat_store
 from evenhand.store.workbench import Workbench
+from evenhand.tuning.bands import Band
 from evenhand.tuning.fans import Levels, fan_levels, fit_by_fan
 from evenhand.tuning.heat_doubts import Doubt, Held, doubts, held
+from evenhand.tuning.heat_forecast import steady
 from evenhand.tuning.heat_load import load_of
 from evenhand.tuning.heat_log import HeatLog
 from evenhand.tuning.network_fit import Fit, fit_network
@@ -43,16 +47,38 @@ class HeatNow:
     fell: Throttled | None = None
     trouble: EvenhandError | None = None
 
+    @property
+    def fell_settles(self) -> Band | None:
+        """Where the part would have settled at the power at which its clock fell, in the room of the log."""
+        if self.fit is None or self.fell is None or self.fell.watts is None:
+            return None
+        return steady(self.fit, self.fell.watts)
+
+    @property
+    def fell_said(self) -> str:
+        """Where its clock fell, as a sentence; "" where none did."""
+        if self.fell is None:
+            return ""
+        return fell_words(self.fell, self.tuned.limit(Quantity.TEMPERATURE), self.fell_settles)
+
 
 def heat_now(wb: Workbench, tuned: Tuned, heat: LoggedHeat) -> HeatNow:
     """What a log tells, in some tenths of a second. Bad logs raise nothing: their trouble is told in it."""
+    key = (heat.log, heat.layout, heat.columns, heat.room_c, heat.from_s, heat.to_s)  # never changes
+    return replace(_LATEST.of(key, lambda: _told(wb, tuned, heat)), tuned=tuned, heat=heat)
+
+
+_LATEST = Latest(8)
+
+
+def _told(wb: Workbench, tuned: Tuned, heat: LoggedHeat) -> HeatNow:
     read = fell = None
     try:
         read = read_heat(wb, heat)
         fell = read.fell()
         found = _fitted(read.warmed, read.fan_kept)
     except EvenhandError as trouble:
-        return HeatNow(tuned=tuned, heat=heat, read=read, fell=fell, trouble=trouble)
+        return HeatNow(tuned=tuned, heat=heat, read=read, fell=fell, trouble=freed(trouble))
     return HeatNow(
         tuned=tuned, heat=heat, read=read, fell=fell, fit=found.fit, held=held(found.fit),
         by_fan=found.by_fan, doubts=doubts(found.fit, fan=found.levels, wandered=found.wandered),
@@ -106,8 +132,3 @@ def chosen_log(logs: Sequence[LoggedHeat], number: int | None, *, where: str) ->
         raise NotFound("no temperature log is on record", where=where, todo="bring one")
     todo = f"name one of {', '.join(str(each.id) for each in logs)}" if logs else "bring one"
     raise NotFound(f"there is no temperature log {number}", where=where, todo=todo)
-
-
-def heat_of_study(wb: Workbench, record: StudyOnRecord, tuned: Tuned, heat: LoggedHeat) -> HeatNow:
-    """What a log tells, worked out once for as long as nothing changes."""
-    return record.once(f"heat {heat.id}", lambda _: heat_now(wb, tuned, heat))

@@ -12,7 +12,6 @@ from evenhand.desk.tuning.heat import HeatNow
 from evenhand.desk.tuning.heat_clocks import ClockAllowed, NoClock, allowed_said
 from evenhand.publish.heat_words import (
     doubt_words,
-    fell_words,
     outlook_sentences,
     settles_words,
     trouble_words,
@@ -109,7 +108,8 @@ def _fell(now: HeatNow) -> Answer | None:
     return {
         "from_mhz": fall.from_mhz, "to_mhz": fall.to_mhz, "begins_s": fall.begins_s,
         "temperature_c": now.fell.temperature_c, "watts": now.fell.watts,
-        "words": fell_words(now.fell, now.tuned.limit(Quantity.TEMPERATURE)),
+        "settles_c": band_answer(now.fell_settles),
+        "words": now.fell_said,
     }  # fmt: skip
 
 

@@ -17,6 +17,8 @@ from evenhand.traces.trace import Channel, SensorLog
 from evenhand.tuning.heat_log import HeatLog, heat_log
 from evenhand.tuning.throttled import Throttled, throttled
 
+MOST_ROWS = 100_000  # more than a day of seconds
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HeatRead:
@@ -108,6 +110,10 @@ def _own(whole: HeatRead, heat: LoggedHeat) -> HeatRead:
     rows = np.flatnonzero(kept)
     twice = np.flatnonzero(np.diff(time[rows]) == 0) + 1
     rows = np.delete(rows, twice)
+
+    if rows.size > MOST_ROWS:
+        raise BadLog(f"{rows.size:,} rows are more than can be fitted in seconds", where=whole.name,
+                     todo="note it again with only some of its seconds")  # fmt: skip
 
     def cut(values: Floats | None) -> Floats | None:
         return None if values is None else values[rows]
