@@ -164,7 +164,9 @@ def test_the_bench_says_that_the_machine_is_busy_and_of_no_other(bench: Desk, si
     text = site.get(BENCH).text
     (card,) = re.findall(r'<article class="next-run".*?</article>', text, flags=re.DOTALL)
     assert "Begin no run on it yet" in card
-    assert "A trial of its processor runs there since 09:00:00: 5,000 MHz at 1,050 mV" in words(card)
+    assert "A trial of its processor has been running there since 09:00:00: 5,000 MHz at 1,050 mV" in words(
+        card
+    )
     assert "is busy with a trial: 5,000 MHz at 1,050 mV" in words(text)
     site.post(HERE, json={**WORD, "setup": due, "key": "b", "over": True})
     assert "Begin no run on it yet" not in site.get(BENCH).text
@@ -178,7 +180,7 @@ def test_the_rig_of_a_busy_machine_is_named_no_run(bench: Desk, site: TestClient
     site.post(HERE, json={**WORD, "setup": due, "key": "b"}, headers=own)
     told = site.get("/api/rig/next", headers=own).json()
     assert told["run"] is None
-    assert "A trial of its processor runs there" in told["words"]
+    assert "A trial of its processor has been running there" in told["words"]
     site.post("/api/rig/trials", json=record(setup=due, key="b"), headers=own)
     assert site.get("/api/rig/next", headers=own).json()["run"] is not None
 
@@ -200,9 +202,9 @@ def test_an_open_page_follows_it_from_its_first_word_to_its_record(bench: Desk, 
         expect(page.locator("#running section")).to_have_count(0)
         page.request.post(f"{served.url}{HERE}", data={**WORD, "hours": 0.5})
         shown = page.locator("#running")
-        expect(shown).to_contain_text("It has held for 30 min")
+        expect(shown).to_contain_text("held for 30 min")
         page.request.post(f"{served.url}{HERE}", data={**WORD, "hours": 0.6})
-        expect(shown).to_contain_text("It has held for 36 min")  # no change of the file told the page that
+        expect(shown).to_contain_text("held for 36 min")  # no change of the file told the page that
         shown.get_by_role("button", name="Stop this trial").click()
         expect(shown.get_by_role("status")).to_contain_text("A stop was asked for at")
         told = page.request.post(f"{served.url}{HERE}", data={**WORD, "hours": 0.6, "over": True})

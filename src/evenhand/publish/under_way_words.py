@@ -106,7 +106,7 @@ def busy_words(found: UnderWay, tuned: Tuned, now: datetime, clock: Clock) -> st
     """That a machine is busy with a trial, for whoever is about to start a run on it."""
     trial = found.trial
     begun = moment_words(found.begun_at, now, clock)
-    said = f"A trial of its {trial.part} runs there since {begun}: {set_words(found, tuned)}"
+    said = f"A trial of its {trial.part} has been running there since {begun}: {set_words(found, tuned)}"
     if found.quiet(now):
         return f"{said}. Not heard since {moment_words(found.heard_at, now, clock)}"
     return said if trial.planned_h is None else f"{said}; {left_words(trial.planned_h - trial.hours)}"

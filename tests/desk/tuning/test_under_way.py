@@ -177,7 +177,7 @@ def test_a_machine_is_busy_as_long_as_its_trial_is_heard(bench: Workbench, heard
 
     assert said(0) == ""
     told(bench, heard)
-    assert "A trial of its processor runs there since" in said(1)
+    assert "A trial of its processor has been running there since" in said(1)
     assert busy_said(bench, "plover", heard, now=after(1), clock=lambda at: at) == ""
     assert said(25) == "", "who asks from there has ended it, or is another machine"
     told(bench, heard, 30, over=True)
