@@ -131,3 +131,23 @@ def test_an_unknown_part_is_not_found(tuned: Desk, network: TestClient) -> None:
     headers = rig(tuned, "wren")
     assert network.get(NEXT, params={**ASKED, "part": "memory"}, headers=headers).status_code == 404
     assert network.get(NEXT, params={**ASKED, "setup": "x"}, headers=headers).status_code == 404
+
+
+def test_a_rig_has_no_say_in_parts_of_another_machine(tuned: Desk, network: TestClient) -> None:
+    limited(tuned)
+    plover = rig(tuned, "plover")
+    running = {
+        name: TRIAL[name] for name in ("key", "setup", "part", "clock_mhz", "voltage_mv", "load", "hours")
+    }
+    for answer in (
+        network.get(NEXT, params=ASKED, headers=plover),
+        network.post("/api/rig/trials/here", json=running, headers=plover),
+        network.post("/api/rig/trials", json=TRIAL, headers=plover),
+    ):
+        assert answer.status_code == 422
+        error = answer.json()["error"]
+        assert error["where"] == "setup"
+        assert "it came from the rig that is Plover, and the trial is of a part of Wren" in error["found"]
+    assert trial_store.trials_of(tuned, ["wren-mild"]) == ()
+    anybody = rig(tuned, None, name="spare laptop")
+    assert network.post("/api/rig/trials", json=TRIAL, headers=anybody).status_code == 200

@@ -37,6 +37,18 @@ def setup_of(wb: Workbench, key: str) -> Setup:
     return known[key]
 
 
+def refuse_other_machine(wb: Workbench, setup: str, build: str | None) -> None:
+    """Raises BadRecord where a rig that is one build speaks of a part of another; one of no build may."""
+    of = next((each for each in shelves.every(wb, Setup) if each.key == setup), None)
+    if build is None or of is None or of.build == build:
+        return
+    own, other = (shelves.one(wb, Build, key).name for key in (build, of.build))
+    raise BadRecord(
+        f"it came from the rig that is {own}, and the trial is of a part of {other}", where="setup",
+        todo="let this rig in as that machine, on the page Devices",
+    )  # fmt: skip
+
+
 def tuned_part(wb: Workbench, setup: str, part: str) -> Tuned:
     """A tuned part on record, with its limits. Raises NotFound for an unknown setup or part."""
     setup_of(wb, setup)

@@ -13,7 +13,7 @@ from evenhand.desk.bench import spool
 from evenhand.desk.study.shapes import schema_of, table
 from evenhand.desk.tuning.coming import next_trial
 from evenhand.desk.tuning.heat_noting import keep_log, note_heat_of_trial
-from evenhand.desk.tuning.noting import note_trial
+from evenhand.desk.tuning.noting import note_trial, refuse_other_machine
 from evenhand.desk.tuning.under_way import hear
 from evenhand.web.api.rig import Asking
 from evenhand.web.api.uploads import out_of_step
@@ -80,9 +80,10 @@ def _body() -> dict[str, Any]:
 
 
 @router.post("", responses=REFUSED, openapi_extra=_body())
-def keep_trial(site: Here, by: By, _device: Asking, given: Given = None) -> TrialKept:
+def keep_trial(site: Here, by: By, device: Asking, given: Given = None) -> TrialKept:
     """Puts a trial on record; the same key again is the trial that is there."""
     sent = {name: value for name, value in table(given, "").items() if name != "by"}
+    refuse_other_machine(site.wb, str(sent.get("setup")), device.build if device else None)
     noted = note_trial(site.wb, sent, now=site.now(), by=by)
     return TrialKept(id=noted.trial.id, key=noted.trial.key, again=noted.again)
 
@@ -147,14 +148,16 @@ class WhatToDo(Shape):
 @router.post("/here", responses=REFUSED)
 def trial_is_here(told: Standing, request: Request, site: Here, by: By, device: Asking) -> WhatToDo:
     """A rig says that a trial runs and how it stands, every few seconds; it is told whether to end it."""
+    refuse_other_machine(site.wb, told.setup, device.build if device else None)
     now, rig = site.now(), device.id if device else by
     answer = hear(site.wb, told.model_dump(), rig=rig, by=by, heard=request.app.state.heard, now=now)
     return WhatToDo(stop=answer.stop, time=now)
 
 
-@router.get("/next", responses=UNKNOWN, response_model_exclude_unset=True)
+@router.get("/next", responses=REFUSED, response_model_exclude_unset=True)
 def next_to_try(
-    site: Here, _device: Asking, setup: Named, part: Named, load: Annotated[str, Query(max_length=200)] = ""
+    site: Here, device: Asking, setup: Named, part: Named, load: Annotated[str, Query(max_length=200)] = ""
 ) -> NextTrial:
     """What to try next of a part, within the limits of its maker, under the load of its last trial."""
+    refuse_other_machine(site.wb, setup, device.build if device else None)
     return NextTrial.model_validate(next_trial(site.wb, setup, part, load=load))
