@@ -51,13 +51,13 @@ def state_words(state: str) -> str:
 def tuned_at_words(part: str, stock: tuple[float, float | None], held: str) -> str:
     """A tuned part of a machine: its stock, and the point by which it is spoken of; "" for none.
 
-    >>> tuned_at_words("processor", (4500.0, None), "4,650 MHz at 1,245 mV").replace(chr(160), " ")
-    'Its processor was tuned: stock is 4,500 MHz, its hours of trials were spent at 4,650 MHz at 1,245 mV.'
+    >>> tuned_at_words("memory", (3000.0, None), "3,200 MHz at its own voltage")[:66].replace(chr(160), " ")
+    'Its tuned part is the memory: stock is 3,000 MHz, hours of trials '
     """
     clock, voltage = stock
     own = clock_words(clock) + ("" if voltage is None else f" at {voltage_words(voltage, offset=False)}")
-    spent = f"its hours of trials were spent at {held}" if held else "nothing held for any time"
-    return f"Its {part} was tuned: stock is {own}, {spent}."
+    spent = f"hours of trials were spent at {held}" if held else "nothing held for any time"
+    return f"Its tuned part is the {part}: stock is {own}, {spent}."
 
 
 def settings_words(state: str, stamps: Mapping[str, str], parts: Iterable[str]) -> Iterator[str]:

@@ -135,7 +135,7 @@ def test_the_report_is_set_with_the_part_s_pictures(out: Workbench, tmp_path: Pa
 
 def test_the_description_says_that_the_part_is_tuned_and_at_which_settings(out: Workbench) -> None:
     told = plain(texts_of(out, "quay")[1]["description.txt"])
-    assert "Its processor was tuned: stock is 5,000 MHz at 1,050 mV" in told
+    assert "Its tuned part is the processor: stock is 5,000 MHz at 1,050 mV" in told
     assert "spent at 5,000 MHz at 1,040 mV" in told
 
 
