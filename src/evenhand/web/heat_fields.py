@@ -53,6 +53,11 @@ class HeatQuery:
         return HeatLooked(log=self.log, asked=asked)
 
     @property
+    def asks(self) -> bool:
+        """Whether anything was typed into the fields."""
+        return any(getattr(self, name).strip() for name in BOUNDS)
+
+    @property
     def form(self) -> Form:
         """What stands in the fields, and what of it cannot be used."""
         values = {name: getattr(self, name) for name in BOUNDS}
