@@ -151,3 +151,7 @@ def test_a_rig_has_no_say_in_parts_of_another_machine(tuned: Desk, network: Test
     assert trial_store.trials_of(tuned, ["wren-mild"]) == ()
     anybody = rig(tuned, None, name="spare laptop")
     assert network.post("/api/rig/trials", json=TRIAL, headers=anybody).status_code == 200
+    kept = {"digest": "0" * 64, "name": "heat.csv", "layout": {}, "columns": {}}
+    answer = network.post("/api/rig/trials/b-1/heat", json=kept, headers=plover)
+    assert answer.status_code == 422
+    assert answer.json()["error"]["where"] == "setup", "nor of temperatures that were kept with them"

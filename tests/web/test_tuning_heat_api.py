@@ -108,9 +108,9 @@ def test_what_was_kept_with_a_trial_is_a_log_of_its_part_once(bench: Desk, site:
 def test_one_whose_trial_or_bytes_are_not_here_or_whose_columns_are_none_is_refused(
     bench: Desk, site: TestClient
 ) -> None:
+    site.post("/api/rig/trials", json={**TRIAL, "key": "k"})
     assert site.post("/api/rig/trials/k/heat", json=SENT).status_code == 409, "no bytes of it are here"
     assert sent(site, trial="nobody").status_code == 404
-    site.post("/api/rig/trials", json={**TRIAL, "key": "k"})
     assert sent(site, layout={"kind": "frames"}).status_code == 422
     assert sent(site, columns={"temperature": "nowhere"}).status_code == 422
     assert heat_logs(bench, "wren", "processor") == ()

@@ -37,6 +37,11 @@ def setup_of(wb: Workbench, key: str) -> Setup:
     return known[key]
 
 
+def setup_tried(wb: Workbench, key: str) -> str:
+    """The setup that a trial is of, by the trial's own key. Raises NotFound."""
+    return trial_store.trial_keyed(wb, key).setup
+
+
 def refuse_other_machine(wb: Workbench, setup: str, build: str | None) -> None:
     """Raises BadRecord where a rig that is one build speaks of a part of another; one of no build may."""
     of = next((each for each in shelves.every(wb, Setup) if each.key == setup), None)

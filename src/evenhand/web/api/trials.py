@@ -13,7 +13,7 @@ from evenhand.desk.bench import spool
 from evenhand.desk.study.shapes import schema_of, table
 from evenhand.desk.tuning.coming import next_trial
 from evenhand.desk.tuning.heat_noting import keep_log, note_heat_of_trial
-from evenhand.desk.tuning.noting import note_trial, refuse_other_machine
+from evenhand.desk.tuning.noting import note_trial, refuse_other_machine, setup_tried
 from evenhand.desk.tuning.under_way import hear
 from evenhand.web.api.rig import Asking
 from evenhand.web.api.uploads import out_of_step
@@ -105,8 +105,9 @@ class HeatKept(Shape):
 
 
 @router.post("/{key}/heat", responses=REFUSED, response_model=HeatKept)
-def keep_heat(key: TrialKey, sent: Kept, site: Here, by: By, _device: Asking) -> HeatKept | JSONResponse:
+def keep_heat(key: TrialKey, sent: Kept, site: Here, by: By, device: Asking) -> HeatKept | JSONResponse:
     """Puts the temperatures that were kept with a trial on record, as a log of its part."""
+    refuse_other_machine(site.wb, setup_tried(site.wb, key), device.build if device else None)
     try:
         data = spool.whole(site.wb, sent.digest)
     except spool.OutOfStep as gap:
