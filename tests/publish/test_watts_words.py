@@ -12,6 +12,8 @@ from evenhand.publish.watts_words import (
     lack_words,
     law_words,
     left_words,
+    only_words,
+    share_words,
 )
 from evenhand.records.trials import Meter
 from evenhand.tuning.bands import Band, Known
@@ -129,3 +131,28 @@ def test_what_is_taken_of_work_says_whether_a_test_told_it() -> None:
     assert "no test here was run at two clocks of this part" in taken
     measured = plain(elasticity_words(Known(value=0.6, sd=0.05), 5, cooled=True))
     assert "0.60 (0.50 to 0.70) of it, as five tests did on average; more watts make it warmer" in measured
+
+
+@pytest.mark.parametrize(
+    ("gain", "told"),
+    [
+        (
+            band(1.1, 0.02),
+            "does 10.0 % (8.0 to 12.0) more work for a joule than stock, by watts at the part.",
+        ),
+        (
+            band(0.9, 0.02),
+            "does 10.0 % (8.0 to 12.0) less work for a joule than stock, by watts at the part.",
+        ),
+        (band(1.01, 0.02), "does as much work for a joule as stock, by watts at the part, as far as these"),
+    ],
+)
+def test_the_only_clock_is_held_against_stock_alone(gain: Band, told: str) -> None:
+    assert told in plain(only_words(efficient(gain), "4,550 MHz at 1,140 mV", Meter.PART))
+
+
+def test_a_share_that_may_be_anything_is_not_told() -> None:
+    assert plain(share_words("Stock", band(168.0, 2.0), band(79.0, 79.0))) == (
+        "Stock takes 168.0 W (166.0 to 170.0); how much of it switches is not told."
+    )
+    assert "of which switching takes 74 W" in plain(share_words("Stock", band(92.3, 0.5), band(74.0, 20.0)))

@@ -11,6 +11,7 @@ from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, counted, level_words, listed, number, with_unit
 from evenhand.publish.spans import Span, percent_span
+from evenhand.publish.tuning_gain import part_called
 from evenhand.tuning.bands import Band
 
 NO_WATTS = "No test has watts at the wall of both: read the meter in the same tests on each."
@@ -104,6 +105,6 @@ def trial_heat_words(part: str, load: str, points: tuple[str, str], above_c: tup
     """How warm trials made a part at stock and at the point whose hours are claimed, above the room."""
     stock, there = (with_unit(number(each, 1), "°C") for each in above_c)
     return (
-        f"In trials of {isolated(load)} the {isolated(part)} was {stock} above the room at {points[0]}, and "
-        f"{there} at {points[1]}, by its hottest readings."
+        f"In trials of {isolated(load)} the {part_called(part)} was {stock} above the room at {points[0]}, "
+        f"and {there} at {points[1]}, by its hottest readings."
     )

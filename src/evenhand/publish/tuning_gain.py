@@ -46,13 +46,26 @@ class Held:
     doubted: int = 0
 
 
+CALLED: Mapping[str, str] = {"graphics": "graphics card"}
+"""Kinds of parts whose word does not stand by itself in a sentence."""
+
+
+def part_called(kind: str) -> str:
+    """A kind of part as a sentence has it.
+
+    >>> part_called("graphics"), part_called("memory")
+    ('graphics card', 'memory')
+    """
+    return CALLED.get(kind, isolated(kind))
+
+
 def tuning_called(build: str, parts: Sequence[str]) -> str:
     """What was tuned: "Plover's processor"; the machine where no part is noted.
 
     >>> tuning_called("Plover", ["processor", "memory"]), tuning_called("Plover", [])
     ("Plover's processor and memory", 'Plover')
     """
-    return f"{isolated(build)}'s {listed(tuple(map(isolated, parts)))}" if parts else isolated(build)
+    return f"{isolated(build)}'s {listed(tuple(map(part_called, parts)))}" if parts else isolated(build)
 
 
 def gain_sentence(what: str, held: Held, price: str, *, margin: float) -> str:

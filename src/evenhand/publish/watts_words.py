@@ -19,14 +19,13 @@ NOTHING_READ = (
 )
 APART = "Watts at the wall and at the part are of two meters: each has a law of its own, and none is mixed."
 NO_STOCK = "Which clock does the most work for a joule is not told: the voltage at stock is not noted."
-ONE_CLOCK = (
-    "Which clock does the most work for a joule is not told: fewer than two clocks have an advised voltage."
-)
+NO_ADVICE = "Which clock does the most work for a joule is not told: no clock has an advised voltage yet."
 BESIDES: Mapping[Meter, str] = {
     Meter.PART: "what leaks, and whatever else its sensor sees",
     Meter.WALL: "what leaks, what the rest of the machine takes, and what its supply loses",
 }
 ENDS: Mapping[str, str] = {"lowest": "lower", "highest": "higher"}
+UNTOLD = 0.5  # of a share: with a wider half of its band it says nothing
 PARTED = 0.25  # of C: with a wider half of its band the parts of the sum are hardly told
 
 
@@ -105,7 +104,9 @@ def _growth_words(power: Drawn) -> str:
 
 
 def share_words(point: str, watts: Band, switching: Band) -> str:
-    """What is drawn at one point, and what switching takes of it."""
+    """What is drawn at one point, and what switching takes of it, where that is told at all."""
+    if switching.half > UNTOLD * switching.value:
+        return f"{point} takes {band_words(watts, 'W')}; how much of it switches is not told."
     return f"{point} takes {band_words(watts, 'W')}, of which switching takes {band_words(switching, 'W')}."
 
 
@@ -140,6 +141,17 @@ def best_words(found: Efficient, point: str, meter: Meter, *, end: str = "") -> 
         yield f"The trials leave open which it is, from {ends[0]} to {ends[1]}."
     if end:
         yield f"It is the {end} of these clocks: a {ENDS[end]} one may do better still."
+
+
+def only_words(found: Efficient, point: str, meter: Meter) -> str:
+    """What the only clock with an advised voltage does for a joule, over stock."""
+    gain = percent_span(found.gain.value, found.gain.low, found.gain.high)
+    by = f"by watts at the {meter.value}"
+    if found.gain.low < 1 < found.gain.high:
+        told = f"as far as these trials tell: {gain.words('%', signed=True)}"
+        return f"{point} does as much work for a joule as stock, {by}, {told}."
+    way = "more" if found.gain.value > 1 else "less"
+    return f"{point} does {gain.magnitude.words('%')} {way} work for a joule than stock, {by}."
 
 
 def elasticity_words(known: Known, tests: int, *, cooled: bool) -> str:

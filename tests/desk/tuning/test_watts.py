@@ -115,12 +115,28 @@ def test_what_cools_it_counts_for_the_meter_that_it_was_measured_by_alone(bench:
         assert found.cooled is counts
 
 
-def test_without_two_advised_clocks_none_is_named(bench: Workbench) -> None:
-    one = [each for each in with_watts(walked()) if each["clock_mhz"] == 5000.0]
-    tried(bench, one)
+def test_of_one_clock_alone_it_says_what_less_voltage_does_for_a_joule(bench: Workbench) -> None:
+    tried(bench, [each for each in with_watts(walked()) if each["clock_mhz"] == 5000.0])
+    wide = {"clock_mhz": 5000.0, "hours": 1.0, "outcome": "passed", "hottest_c": 70.0, "watts_at": "part"}
+    tried(bench, [{**TRIAL, **wide, "voltage_mv": v, "watts": draws(5000.0, v)} for v in (1100.0, 1150.0)])
+    now = standing(bench)
+    found = only(watts_now(now).meters).best
+    assert found is not None
+    assert (found.clocks, found.end, found.here.clock_mhz) == (1, "", 5000.0)
+    advised = now.advice[0].voltage_mv
+    assert advised is not None
+    gain = draws(5000.0, 1050.0) / draws(5000.0, advised)
+    assert found.efficient.gain.low <= gain <= found.efficient.gain.high
+    way = "more" if gain > 1 else "less"
+    assert any(f"{way} work for a joule than stock, by watts at the part" in each
+               for each in watts_said(watts_now(now)))  # fmt: skip
+
+
+def test_without_an_advised_voltage_none_is_named(bench: Workbench) -> None:
+    tried(bench, [each for each in with_watts(walked()) if each["outcome"] == "passed"])
     found = only(watts_now(standing(bench)).meters)
-    assert (found.best, found.lacks) == (None, NoPoint.ONE_CLOCK)
-    assert any("fewer than two clocks" in said for said in watts_said(watts_now(standing(bench))))
+    assert (found.best, found.lacks) == (None, NoPoint.NO_ADVICE)
+    assert any("no clock has an advised voltage" in said for said in watts_said(watts_now(standing(bench))))
 
 
 def test_without_the_voltage_at_stock_none_is_named(bring: Bring, folder: Folder) -> None:

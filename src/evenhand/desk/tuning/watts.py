@@ -13,7 +13,7 @@ from evenhand.desk.tuning.standing import TuningNow
 from evenhand.records.trials import Meter, Tuned
 from evenhand.tuning.advice import Advice
 from evenhand.tuning.bands import Band
-from evenhand.tuning.efficiency import Clocks, Cooled, Efficient, clocks, most_per_joule
+from evenhand.tuning.efficiency import Clocks, Cooled, Efficient, most_per_joule
 from evenhand.tuning.metered import Metered, metered, whole_v
 from evenhand.tuning.watts import Drawn
 
@@ -24,7 +24,7 @@ class NoPoint(StrEnum):
     """Why no clock is named as the one with the most work for a joule."""
 
     NO_STOCK = "the voltage at stock is not noted"
-    ONE_CLOCK = "fewer than two clocks have an advised voltage"
+    NO_ADVICE = "no clock has an advised voltage"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +41,8 @@ class Share:
 class BestClock:
     """The clock with the most work per joule, its advised voltage, and stock, which it is held against.
 
-    `end` says that it is the "lowest" or "highest" of the clocks asked about.
+    `clocks` counts those with an advised voltage, among which it is; `end` says that it is the "lowest" or
+    "highest" of several.
     """
 
     efficient: Efficient
@@ -50,6 +51,7 @@ class BestClock:
     here: Share
     elasticity: Elasticity
     cooled: bool
+    clocks: int = 1
     end: str = ""
 
 
@@ -94,8 +96,8 @@ def _of_meter(now: TuningNow, read: Metered, elasticity: Elasticity, cooled: Coo
     advised = [advice for advice in now.advice if advice.voltage_mv is not None]
     if tuned.stock_voltage_mv is None:
         return OfMeter(metered=read, at=at, lacks=NoPoint.NO_STOCK)
-    if len(advised) < 2:
-        return OfMeter(metered=read, at=at, lacks=NoPoint.ONE_CLOCK)
+    if not advised:
+        return OfMeter(metered=read, at=at, lacks=NoPoint.NO_ADVICE)
     return OfMeter(metered=read, at=at, best=_best(power, tuned, advised, elasticity, cooled))
 
 
@@ -133,18 +135,18 @@ def _best(
         efficient=found, voltage_mv=voltage, elasticity=elasticity, cooled=cooled is not None,
         stock=share_of(power, tuned, tuned.stock_clock_mhz, stock_mv),
         here=share_of(power, tuned, nearest.clock_mhz, voltage),
-        end=_end(found, advised),
+        clocks=len(advised), end=_end(found, advised),
     )  # fmt: skip
 
 
 def _end(found: Efficient, advised: Sequence[Advice]) -> str:
-    if not found.at_an_end:
+    if not found.at_an_end or len(advised) == 1:
         return ""
     return "lowest" if found.clock_mhz.value <= min(each.clock_mhz for each in advised) else "highest"
 
 
 def _clocks(tuned: Tuned, advised: Sequence[Advice]) -> Clocks:
-    return clocks(
-        np.array([each.clock_mhz for each in advised]),
-        np.array([whole_v(tuned, each.voltage_mv or 0.0) for each in advised]),
+    return Clocks(
+        clock_mhz=np.array([each.clock_mhz for each in advised]),
+        voltage_v=np.array([whole_v(tuned, each.voltage_mv or 0.0) for each in advised]),
     )

@@ -41,11 +41,14 @@ def points_said(found: OfMeter, *, offset: bool) -> Iterator[str]:
 def best_said(found: OfMeter, *, offset: bool) -> Iterator[str]:
     """The clock with the most work for a joule, or why none is named."""
     if found.lacks is not None:
-        yield say.NO_STOCK if found.lacks is NoPoint.NO_STOCK else say.ONE_CLOCK
+        yield say.NO_STOCK if found.lacks is NoPoint.NO_STOCK else say.NO_ADVICE
     if found.best is None:
         return
     best = found.best
     point = point_words(best.here.clock_mhz, best.here.voltage_mv, offset=offset)
+    if best.clocks == 1:
+        yield say.only_words(best.efficient, point, found.metered.meter)
+        return
     yield " ".join(say.best_words(best.efficient, point, found.metered.meter, end=best.end))
 
 
