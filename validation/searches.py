@@ -32,7 +32,7 @@ ROOM_C = 24.0
 E_FOLDS_MV = (0.0, 2.5, 5.0, 10.0)
 COLUMNS = (
     "e-fold, mV", "trials of the walk", "of a grid's", "most", "grid − truth, mV", "walk − truth, mV",
-    "walk − grid, mV", "grid − grid, mV",
+    "walk − grid, mV", "grid − grid, mV", "stock failed",
 )  # fmt: skip
 
 
@@ -41,6 +41,7 @@ class Search:
     """How a part was searched: the share of a grid's trials, and the edges by clock (C,), in mV.
 
     They are found in the walk, in a full grid and in another one; at `true` it fails once in ten minutes.
+    Where stock itself failed there is no walk, and its edges are NaN.
     """
 
     trials: int
@@ -67,7 +68,8 @@ def searched(e_fold_mv: float, seed: int) -> Search:
         {(c, v): fails_after((c, v)) for c in range(len(CLOCKS)) for v in range(len(VOLTS))} for _ in range(2)
     ]
     find = found_by_order if e_fold_mv <= 0 else found_by_model
-    return Search(trials=len(walk), true=true, walk=find(walk), grid=find(every[0]), other=find(every[1]))
+    edges = find(walk) if walk[GRID.start] >= WALK_HOURS else np.full(len(CLOCKS), math.nan)
+    return Search(trials=len(walk), true=true, walk=edges, grid=find(every[0]), other=find(every[1]))
 
 
 def walked(fails_after: Callable[[Point], float]) -> dict[Point, float]:
@@ -112,6 +114,7 @@ def row(e_fold_mv: float, found: list[Search]) -> str:
     cells = (
         f"{e_fold_mv:g}", f"{share.mean() * GRID.points:.0f}", f"{share.mean():.1%}", f"{share.max():.1%}",
         apart("grid", "true"), apart("walk", "true"), apart("walk", "grid"), apart("other", "grid"),
+        f"{sum(bool(np.isnan(each.walk).all()) for each in found)}",
     )  # fmt: skip
     return "| " + " | ".join(cells) + " |"
 
