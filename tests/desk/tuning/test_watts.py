@@ -123,6 +123,7 @@ def test_of_one_clock_alone_it_says_what_less_voltage_does_for_a_joule(bench: Wo
     found = only(watts_now(now).meters).best
     assert found is not None
     assert (found.clocks, found.end, found.here.clock_mhz) == (1, "", 5000.0)
+    assert not any("Work is taken" in said for said in watts_said(watts_now(now))), "its clock is the same"
     advised = now.advice[0].voltage_mv
     assert advised is not None
     gain = draws(5000.0, 1050.0) / draws(5000.0, advised)

@@ -54,6 +54,11 @@ class BestClock:
     clocks: int = 1
     end: str = ""
 
+    @property
+    def same_clock(self) -> bool:
+        """Whether stock's clock alone is advised, so that only the voltage differs, and work does not."""
+        return self.clocks == 1 and self.here.clock_mhz == self.stock.clock_mhz
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OfMeter:

@@ -56,7 +56,7 @@ def grounds_said(found: OfMeter) -> Iterator[str]:
     """How that is known: the law that was fitted, and what is taken of work."""
     if found.metered.power is not None:
         yield from say.law_words(found.metered, found.metered.power)
-    if found.best is not None:
+    if found.best is not None and not found.best.same_clock:
         taken = found.best.elasticity
         yield say.elasticity_words(taken.known, len(taken.tests), cooled=found.best.cooled)
 
