@@ -140,6 +140,16 @@ def test_the_foot_says_what_a_guard_band_is_and_how_much_of_it_is_reserve() -> N
     assert f"Guard band: edge to advised, {found.told.reserve_mv:.0f} mV of it reserve" in words
 
 
+def test_less_voltage_at_the_stock_clock_is_told_over_the_map_and_stock_is_named_on_it() -> None:
+    found = t.maps()["undervolted"]
+    assert found.told is not None
+    assert found.told.voltage_mv is not None
+    picture = drawn(found)
+    assert f"is advised, {1060 - found.told.voltage_mv:.0f} mV below stock" in plain(picture.title)
+    assert "stock 1,060 mV" in said(picture)
+    assert "below stock" not in drawn(t.maps()["one clock"]).title
+
+
 def test_a_part_whose_voltage_is_left_alone_has_its_clocks_upward() -> None:
     found = clock_samples.clock_maps()["usual"]
     told, picture = found.told, drawn(found)

@@ -128,6 +128,10 @@ def maps() -> dict[str, TuningMap]:
         "no limit": replace(usual, limit=None, next=None, advice=advice(list(usual.trials), None)),
         "limit far above": replace(usual, limit=replace(LIMIT, most=1900.0)),
         "one clock": walked(1, 20),
+        "undervolted": replace(
+            walked(1, 20), stock=(5000.0, 1060.0),
+            trials=[trial(5000.0, 1060.0, 1 / 6, Outcome.PASSED), *walked(1, 20).trials],
+        ),
         "twelve clocks": walked(12, 5),
         "two hundred trials": shown(crowd, own),
         "offsets below zero": lowered(usual, 1200.0),

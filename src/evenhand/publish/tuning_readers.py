@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from evenhand.publish.numbers import listed
-from evenhand.publish.tuning_words import clock_words, voltage_words
+from evenhand.publish.tuning_words import clock_words, part_words, voltage_words
 
 FOR_READERS: tuple[str, ...] = (
     "A claim holds for this one part, this load, these rooms and these settings. Copy no voltage from here.",
@@ -57,7 +57,7 @@ def tuned_at_words(part: str, stock: tuple[float, float | None], held: str) -> s
     clock, voltage = stock
     own = clock_words(clock) + ("" if voltage is None else f" at {voltage_words(voltage, offset=False)}")
     spent = f"hours of trials were spent at {held}" if held else "nothing held for any time"
-    return f"Its tuned part is the {part}: stock is {own}, {spent}."
+    return f"Its tuned part is the {part_words(part)}: stock is {own}, {spent}."
 
 
 def settings_words(state: str, stamps: Mapping[str, str], parts: Iterable[str]) -> Iterator[str]:

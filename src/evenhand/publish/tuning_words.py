@@ -28,6 +28,15 @@ ENDED: Mapping[Outcome, str] = {
 }
 
 
+def part_words(kind: str) -> str:
+    """A part by its kind, as it stands in a sentence.
+
+    >>> part_words("graphics"), part_words("memory")
+    ('graphics card', 'memory')
+    """
+    return "graphics card" if kind == "graphics" else kind
+
+
 def clock_words(clock_mhz: float) -> str:
     r"""A clock.
 

@@ -19,6 +19,7 @@ from evenhand.desk.tuning.series import Series, series_of
 from evenhand.errors import NotFound
 from evenhand.publish.names import Names
 from evenhand.publish.tuning_advice import CAUTIONS
+from evenhand.publish.tuning_words import part_words
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 
@@ -119,7 +120,7 @@ def _chosen(tuned: tuple[Tuned, ...], of: str) -> Tuned:
 def _part_chips(study: str, every: tuple[Tuned, ...], own: Tuned, names: Names) -> Iterator[Chip]:
     for tuned in every:
         slot = names.slot(tuned.setup).number
-        words = f"{names.setup(tuned.setup)}, {tuned.part}"
+        words = f"{names.setup(tuned.setup)}, {part_words(tuned.part)}"
         yield Chip(words=words, address=part_address(study, tuned), here=tuned == own, slot=slot)
 
 

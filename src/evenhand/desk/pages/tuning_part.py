@@ -18,7 +18,14 @@ from evenhand.publish.style import page, phone
 from evenhand.publish.tuning_advice import CAUTION, WHY, advice_words, outlook_words
 from evenhand.publish.tuning_stock import stock_point
 from evenhand.publish.tuning_titles import map_titles
-from evenhand.publish.tuning_words import claim_words, may_words, more_words, point_words, tuned_words
+from evenhand.publish.tuning_words import (
+    claim_words,
+    may_words,
+    more_words,
+    part_words,
+    point_words,
+    tuned_words,
+)
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.planning import NextTrial
@@ -80,7 +87,7 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
     """A part under one load."""
     tuned, load = now.series.tuned, now.series.load
     return PartShown(
-        key=f"{tuned.setup}~{tuned.part}", name=f"{names.setup(tuned.setup)}, {tuned.part}",
+        key=f"{tuned.setup}~{tuned.part}", name=f"{names.setup(tuned.setup)}, {part_words(tuned.part)}",
         slot=names.slot(tuned.setup).number, tuned=tuned, load=load, answer=answer_of(now, names),
         lead=tuned_words(tuned), said_next=next_said(now), caution=CAUTION if now.next else "",
         next=now.next, map=map_drawn(now, names), claim=_claim(now, names),
@@ -102,7 +109,7 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
 
 def answer_of(now: TuningNow, names: Names) -> str:
     """What may be said, and of whose part: what hours at the advised point claim, or else edge and claim."""
-    whose = f"{now.series.tuned.part} of {names.setup(now.series.tuned.setup)}"
+    whose = f"{part_words(now.series.tuned.part)} of {names.setup(now.series.tuned.setup)}"
     wanted, at = (now.wanted.at if now.wanted else None), claimed_point(now)
     below = "" if at is None else below_stock(now, at.clock_mhz, at.voltage_mv)
     claimed = "" if at is None else f"{_at(now, at)}{below}: {_begun(claim_words(at.claim, now.series.load))}"

@@ -27,6 +27,7 @@ from evenhand.publish.tuning_words import (
     limit_words,
     may_words,
     more_words,
+    part_words,
     point_words,
     series_words,
     tuned_words,
@@ -44,7 +45,7 @@ def tuned_shown(wb: Workbench, record: StudyOnRecord, names: Names) -> Iterator[
         standing = tuple(standing_of(wb, record, tuned))
         if standing:
             yield TunedPart(
-                key=f"tuned-{nth}", name=f"{names.setup(tuned.setup)}, {tuned.part}",
+                key=f"tuned-{nth}", name=f"{names.setup(tuned.setup)}, {part_words(tuned.part)}",
                 slot=names.slot(tuned.setup).number, stock=tuned_words(tuned),
                 limits=tuple((capital(each.quantity.value), limit_words(each)) for each in tuned.limits),
                 series=tuple(_series(now, names) for now in standing),

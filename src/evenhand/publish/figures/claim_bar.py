@@ -21,7 +21,14 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Shape, Words, line, mark, rect
 from evenhand.publish.tuning_titles import claim_titles
-from evenhand.publish.tuning_words import bound_words, failures_words, hours_words, point_words, seldom_words
+from evenhand.publish.tuning_words import (
+    bound_words,
+    failures_words,
+    hours_words,
+    part_words,
+    point_words,
+    seldom_words,
+)
 from evenhand.records.trials import Trial
 from evenhand.tuning.claims import LEVEL, Claim, claim, hours_to_claim
 from evenhand.tuning.rooms import RoomHours, hours_by_room
@@ -79,7 +86,7 @@ def claim_bar(found: ClaimBar, names: Names, *, style: Style) -> Picture:
     drawn += _rooms(rooms, begun, top, row)
     drawn += _ruler(told, begun, top + row * len(rooms))
     return finish(
-        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(found.part)})",
+        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(part_words(found.part))})",
         description=_seen(found, told, rooms), names=names,
     )  # fmt: skip
 
@@ -96,7 +103,7 @@ def _who(found: ClaimBar, names: Names) -> Key:
     """Whose part it is and where it was set."""
     slot = names.slot(found.setup)
     at = point_words(found.clock_mhz, found.voltage_mv, offset=found.offset)
-    text = f"{names.setup(found.setup)}: {at}, {found.part}, {found.load}"
+    text = f"{names.setup(found.setup)}: {at}, {part_words(found.part)}, {found.load}"
     return Key(sign=[mark(slot.mark, (0, 0), scale=1, ink=slot.ink)], text=text, face=Face.STRONG)
 
 

@@ -37,7 +37,7 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words
 from evenhand.publish.tuning_titles import map_titles
-from evenhand.publish.tuning_words import clock_words
+from evenhand.publish.tuning_words import clock_words, part_words
 from evenhand.tuning.advice import Advice
 
 AIR = 0.07  # of what is shown: left free above and below
@@ -49,7 +49,7 @@ CLOSEST = 0.5  # of a mark's size: marks are never drawn smaller than this
 def clock_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     """The map as a picture."""
     names = replace(names.drawn(), terms="")  # how it was tuned is told here itself
-    titles = map_titles(found.trials, found.told, part=isolated(found.part), offset=found.offset)
+    titles = map_titles(found.trials, found.told, part=isolated(part_words(found.part)), offset=found.offset)
     said, edge = heading(titles, style), _edge(found)
     begun = card_frame(said, foot(found, [edge] if edge else []), names, style, wanted=PLOT * style.text[1])
     room = begun.body.right - begun.body.left
@@ -63,7 +63,7 @@ def clock_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     drawn += [*_marks(found, axes), *limit_line(most, _limit_said(found), axes, _places(found, axes))]
     drawn += names_drawn(_names(edge, axes), axes.box, begun.body.right, style)
     return finish(
-        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(found.part)})",
+        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(part_words(found.part))})",
         description=_seen(found), names=names,
     )  # fmt: skip
 

@@ -20,6 +20,7 @@ from evenhand.publish.figures.tuning_edge import edge_drawn, edge_names, edge_of
 from evenhand.publish.figures.tuning_marks import against_sign, counts, ended, keys_of, next_sign, sign_of
 from evenhand.publish.figures.tuning_plot import (
     Key,
+    Name,
     heading,
     key_lines,
     keys_drawn,
@@ -36,7 +37,7 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line
 from evenhand.publish.tuning_titles import map_titles
-from evenhand.publish.tuning_words import clock_words, point_words, voltage_words
+from evenhand.publish.tuning_words import clock_words, part_words, point_words, voltage_words
 from evenhand.tuning.advice import Advice
 
 __all__ = ("TuningMap", "tuning_map")
@@ -53,12 +54,9 @@ def tuning_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     if found.clock_alone:
         return clock_map(found, names, style=style)
     names = replace(names.drawn(), terms="")  # how it was tuned is told here itself
-    said = heading(
-        map_titles(
-            found.trials, found.told, part=isolated(found.part), offset=found.offset, stock=found.stock
-        ),
-        style,
-    )
+    part = isolated(part_words(found.part))
+    titles = map_titles(found.trials, found.told, part=part, offset=found.offset, stock=found.stock)
+    said = heading(titles, style)
     begun = card_frame(said, foot(found, _edges(found)), names, style, wanted=PLOT * style.text[1])
     room = begun.body.right - begun.body.left
     lines = key_lines([who(found, names), *_keys(found)], room, style)
@@ -69,12 +67,22 @@ def tuning_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     drawn += edge_drawn(_edges(found), _at(found, axes), axes)
     most = None if found.limit is None else found.limit.most
     drawn += [*_marks(found, axes), *limit_line(most, _limit_said(found), axes, _busy(found, axes))]
-    beside = edge_names(_edges(found), _at(found, axes), axes, offset=found.offset)
+    beside = [*edge_names(_edges(found), _at(found, axes), axes, offset=found.offset), *_stock(found, axes)]
     drawn += names_drawn(beside, axes.box, begun.body.right, style)
     return finish(
-        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(found.part)})",
+        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(part_words(found.part))})",
         description=_seen(found), names=names,
     )  # fmt: skip
+
+
+def _stock(found: TuningMap, axes: Axes) -> Iterator[Name]:
+    """Where stock lies, on a map of its clock alone whose edge is told: less voltage is sought there."""
+    if found.stock is None or _all_clocks(found) != [found.stock[0]] or not _edges(found):
+        return
+    voltage = found.stock[1]
+    if axes.low < voltage < axes.high:
+        at = (_at(found, axes)[-1] + 8 * axes.style.unit, axes.y(voltage))
+        yield Name(at=at, name="stock", under=(voltage_words(voltage, offset=found.offset),))
 
 
 def _edges(found: TuningMap) -> Sequence[Advice]:

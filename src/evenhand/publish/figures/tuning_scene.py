@@ -12,7 +12,7 @@ from evenhand.publish.figures.tuning_plot import Key
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import level_words, number, with_unit
 from evenhand.publish.svg import mark
-from evenhand.publish.tuning_words import clock_words, hours_words, voltage_words
+from evenhand.publish.tuning_words import clock_words, hours_words, part_words, voltage_words
 from evenhand.records.trials import Limit, Trial
 from evenhand.tuning.advice import SHARE, Advice
 from evenhand.tuning.edge import EDGE_RATE
@@ -88,7 +88,7 @@ def _reserve(found: TuningMap) -> str:
 def who(found: TuningMap, names: Names) -> Key:
     """Whose part it is and what ran, by the build's mark."""
     slot = names.slot(found.setup)
-    text = f"{names.setup(found.setup)}: {found.part}, {found.load}"
+    text = f"{names.setup(found.setup)}: {part_words(found.part)}, {found.load}"
     return Key(sign=[mark(slot.mark, (0, 0), scale=1, ink=slot.ink)], text=text, face=Face.STRONG)
 
 
