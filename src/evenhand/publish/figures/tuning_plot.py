@@ -94,8 +94,12 @@ def level_line(at: float, words: Words, axes: Axes, busy: Sequence[Point], pen: 
     ends = (box.left + inner, box.right - inner - words.width, (box.left + box.right - words.width) / 2)
     tries = [replace(words, x=x, y=y + dy * words.size) for dy in (-0.35, 1.0) for x in ends]
     inside = [one for one in tries if one.box.top >= box.top and one.box.bottom <= box.bottom] or tries
-    best = min(inside, key=lambda one: sum(_over(one.box, place, inner) for place in busy))
+    best = min(inside, key=lambda one: _covered(one.box, busy, inner))
     return [line((box.left, y), (box.right, y), pen), best]
+
+
+def _covered(box: Box, busy: Sequence[Point], near: float) -> int:
+    return sum(_over(box, place, near) for place in busy)
 
 
 def _over(box: Box, at: Point, near: float) -> bool:
