@@ -29,6 +29,7 @@ REFUSED: dict[int | str, dict[str, Any]] = {
     **UNKNOWN,
     422: {"description": "A field cannot be used, or lies past a limit; `where` names it."},
 }
+OUT_OF_STEP = {"description": "Not all bytes of the file are here yet; `have` says how many are."}
 
 
 class Shape(BaseModel):
@@ -104,7 +105,7 @@ class HeatKept(Shape):
     again: bool
 
 
-@router.post("/{key}/heat", responses=REFUSED, response_model=HeatKept)
+@router.post("/{key}/heat", responses={**REFUSED, 409: OUT_OF_STEP}, response_model=HeatKept)
 def keep_heat(key: TrialKey, sent: Kept, site: Here, by: By, device: Asking) -> HeatKept | JSONResponse:
     """Puts the temperatures that were kept with a trial on record, as a log of its part."""
     refuse_other_machine(site.wb, setup_tried(site.wb, key), device.build if device else None)
