@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from tests.cli.conftest import Command
 from tests.cli.test_tuning import LIMIT, STOCK
+from tests.desk.small_folder import Folder
 from tests.desk.tuning.warm_log import LOG, NAMED, rows, written
 
 HEAT = ("--limit", "temperature=95", "--source", "data sheet, page 14", "--read-on", "2026-05-04")
@@ -113,3 +114,25 @@ def test_a_file_that_is_not_there_is_told(tuned: Command, tmp_path: Path) -> Non
     said = tuned("heat", "wren", "--log", str(tmp_path / "gone.csv"))
     assert said.code == 2
     assert "there is no such file" in said.err
+
+
+def test_the_sensor_log_of_a_run_comes_with_the_room_that_was_noted_there(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    columns = {
+        "elapsed_time": {"column": NAMED["time"], "unit": "s"},
+        "temperature": {"column": NAMED["temperature"], "about": "processor"},
+        "power": {"column": NAMED["watts"], "about": "processor"},
+    }
+    folder.document["layouts"].append({"name": "warm", "kind": "sensors", "columns": columns})
+    run = next(run for run in folder.runs if run["setup"] == "wren")
+    run |= {"sensors": "warm.csv", "sensor_layout": "warm", "ambient_c": 23.5}
+    folder.files["warm.csv"] = LOG
+    evenhand("import", folder.write(tmp_path / "study"))
+    evenhand(*STOCK)
+    told = evenhand("heat", "wren", "--run", run["label"], "--json").json
+    assert told["logs"][0]["room_c"] == 23.5
+    assert (
+        evenhand("heat", "wren", "--run", run["label"], "--log-room", "21", "--json").json["again"] is False
+    )
+    assert evenhand("heat", "wren", "--run", "nowhere").code == 2

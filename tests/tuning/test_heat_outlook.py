@@ -87,3 +87,9 @@ def test_one_stage_tells_of_no_other_cooler() -> None:
     found = outlook(fit_network(log_of(COOLER)), PART, HeatAsked(cooler_c_per_w=0.1))
     assert found.no_cooler is not None
     assert "one stage" in found.no_cooler.found
+
+
+def test_a_log_that_never_rested_begins_cold() -> None:
+    steady = fit_network(log_of(COOLER, loads=((1.0, 200.0),)))
+    found = outlook(steady, PART, HeatAsked())
+    assert found.rest_w == 0.0

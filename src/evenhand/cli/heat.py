@@ -112,6 +112,7 @@ def _asked(given: dict[str, Any]) -> HeatAsked:
 def _noted(wb: Desk, setup: str, part: str, given: dict[str, Any]) -> NotedHeat | None:
     """The log that is brought with these options, on record; None without any."""
     from evenhand.desk.opening import present
+    from evenhand.desk.tuning.heat_columns import guessed_columns
     from evenhand.desk.tuning.heat_noting import note_heat
 
     if given["file"] is None and not given["run"]:
@@ -126,22 +127,25 @@ def _noted(wb: Desk, setup: str, part: str, given: dict[str, Any]) -> NotedHeat 
         "settings": dict(_pair(each, "--set") for each in given["settings"]), **named,
     }  # fmt: skip
     with wb.writing():
-        return note_heat(wb, facts, _file(wb, setup, given), now=present())
+        file, room = _file(wb, setup, given)
+        if facts["room_c"] is None and not (named.get("room") or guessed_columns(file.layout, part)["room"]):
+            facts["room_c"] = room
+        return note_heat(wb, facts, file, now=present())
 
 
-def _file(wb: Desk, setup: str, given: dict[str, Any]) -> HeatFile:
-    """The log that is named, kept; its columns confirmed before."""
+def _file(wb: Desk, setup: str, given: dict[str, Any]) -> tuple[HeatFile, float | None]:
+    """The log that is named, kept, its columns confirmed before; and the room where a run has noted it."""
     from evenhand.desk.logs.column_questions import unconfirmed
     from evenhand.desk.tuning.heat_columns import look_at
     from evenhand.desk.tuning.heat_noting import keep_file, of_run
 
     if given["run"]:
-        mark, layout = of_run(wb, setup, given["run"])
-        return look_at(wb, mark, layout=layout)
+        run = of_run(wb, setup, given["run"])
+        return look_at(wb, run.log, layout=run.layout), run.room_c
     found = look_at(wb, keep_file(wb, given["file"]))
     if found.asked is not None:
         raise unconfirmed(found.asked)
-    return found
+    return found, None
 
 
 def _pair(given: str, option: str) -> tuple[str, str]:

@@ -188,7 +188,7 @@ def _watts(band: Band) -> str:
 
 
 def _reached(found: HeatOutlook) -> str:
-    begun = f"From {watts_words(found.rest_w)} at rest"
+    begun = f"From {watts_words(found.rest_w)} at rest" if found.rest_w else "From cold"
     if found.reached_s is None:
         return f"{begun} it does not get there at {watts_words(found.watts)}."
     if not math.isfinite(found.reached_s.value):

@@ -16,6 +16,8 @@ from evenhand.tuning.onset import power_at, reached_after, room_at
 
 SAY_ROOM = "note the log again with its room; until then only its own room is told of"
 
+RESTS = 0.9  # of a power: what draws as much or more is no rest from it
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeatAsked:
@@ -67,7 +69,7 @@ def outlook(fit: Fit, tuned: Tuned, asked: HeatAsked) -> HeatOutlook:
     known = None if room is None else Known(value=room)
     left = headroom(fit, watts, limit, known)
     found = HeatOutlook(
-        watts=watts, rest_w=min(rest_of(fit.log).watts, watts), room_c=room, limit=limit,
+        watts=watts, rest_w=_rest(fit, watts), room_c=room, limit=limit,
         steady=steady(fit, watts, known), headroom=None if left is None else left.by_c,
     )  # fmt: skip
     if fit.log.room_c is None and asked.room_c is not None:
@@ -83,6 +85,12 @@ def _room(fit: Fit, tuned: Tuned, asked: HeatAsked) -> float | None:
         return None
     wanted = tuned.hottest_room_c if asked.room_c is None else asked.room_c
     return float(np.median(fit.log.room_c)) if wanted is None else wanted
+
+
+def _rest(fit: Fit, watts: float) -> float:
+    """The power that the log rested at; 0 where it never rested at less than what is asked about."""
+    rest = rest_of(fit.log).watts
+    return rest if rest < RESTS * watts else 0.0
 
 
 def _unread() -> NotEnoughRuns:

@@ -77,9 +77,11 @@ class HeatQuery:
 HeatView = Annotated[HeatQuery, Depends()]
 
 
-def column_values(file: HeatFile, part: str) -> Values:
-    """The columns as they are guessed."""
+def column_values(file: HeatFile, part: str, room_c: float | None) -> Values:
+    """The columns as they are guessed, and the room as a run has it where no column does."""
     columns = guessed_columns(file.layout, part)
+    if room_c is not None and not columns["room"]:
+        columns["room_c"] = f"{room_c:g}"
     return {**columns, "watts_at": guessed_meter(file.layout, columns["watts"]).value}
 
 

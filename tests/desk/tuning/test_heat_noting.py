@@ -115,7 +115,7 @@ def sensed(folder: Folder, setup: str) -> str:
     }
     folder.document["layouts"].append({"name": "warm", "kind": "sensors", "columns": columns})
     run: dict[str, object] = next(run for run in folder.document["runs"] if run["setup"] == setup)
-    run |= {"sensors": "warm.csv", "sensor_layout": "warm"}
+    run |= {"sensors": "warm.csv", "sensor_layout": "warm", "ambient_c": 23.5}
     folder.files["warm.csv"] = LOG
     return str(run["label"])
 
@@ -135,8 +135,10 @@ def test_the_sensor_log_of_a_run_is_read_by_the_layout_of_that_run(bring: Bring,
     label = sensed(folder, "wren")
     wb = bring(folder)
     lay_part(wb)
-    mark, layout = of_run(wb, "wren", label)
-    made = note_heat(wb, OF, look_at(wb, mark, layout=layout), now=NOW)
+    run = of_run(wb, "wren", label)
+    layout = run.layout
+    assert run.room_c == 23.5
+    made = note_heat(wb, OF, look_at(wb, run.log, layout=layout), now=NOW)
     assert made.heat.log == digest(LOG)
     assert made.heat.layout == layout.fingerprint, "nothing else was said of its columns"
     assert made.heat.columns.room == NAMED["room"]

@@ -178,6 +178,11 @@ class FileShown:
     run: str = ""
 
 
+def room_noted(wb: Workbench, tuned: Tuned, run: str) -> float | None:
+    """The room that was noted with a run whose sensor log is asked about; None for a file."""
+    return of_run(wb, tuned.setup, run).room_c if run else None
+
+
 def file_shown(wb: Workbench, tuned: Tuned, *, log: str, run: str) -> FileShown:
     """A log that was brought, or a run's. Raises NotFound, BadLog."""
     found = look_at_named(wb, tuned, log=log, run=run)
@@ -200,8 +205,8 @@ def _column(header: str, column: Column | None) -> str:
 def look_at_named(wb: Workbench, tuned: Tuned, *, log: str, run: str) -> HeatFile:
     """The log that a form is about: bytes that were brought, or a run's. Raises NotFound, BadLog."""
     if run:
-        mark, layout = of_run(wb, tuned.setup, run)
-        return look_at(wb, mark, layout=layout)
+        found = of_run(wb, tuned.setup, run)
+        return look_at(wb, found.log, layout=found.layout)
     if not log:
         raise NotFound("no log was brought", where="log", todo="choose a file, or a run")
     return look_at(wb, log)

@@ -68,16 +68,23 @@ def keep_file(wb: Workbench, path: Path) -> str:
     return keep_log(wb, path.read_bytes(), name=path.name)
 
 
-def of_run(wb: Workbench, setup: str, run: str) -> tuple[str, Layout]:
-    """The sensor log of a run of a setup, and the layout by which it is read.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfRun:
+    """The sensor log of a run: its bytes, the layout by which it is read, and the room as it was noted."""
 
-    Raises NotFound where there is no such run, or it has none.
-    """
+    log: str
+    layout: Layout
+    room_c: float | None
+
+
+def of_run(wb: Workbench, setup: str, run: str) -> OfRun:
+    """The sensor log of a run of a setup. Raises NotFound where there is no such run, or it has none."""
     found = next((each for each in run_store.sensed_runs(wb, setup) if run in (each.id, each.label)), None)
     if found is None or found.sensors is None or found.sensor_layout is None:
         todo = "bring the log itself as a file, or name a run of this setup that has one"
         raise NotFound(f"'{run}' is no run of {setup} with a sensor log", where="run", todo=todo)
-    return found.sensors, shelves.one(wb, Layout, found.sensor_layout)
+    layout = shelves.one(wb, Layout, found.sensor_layout)
+    return OfRun(log=found.sensors, layout=layout, room_c=found.ambient_c)
 
 
 def drafted_heat(wb: Workbench, given: Given, file: HeatFile) -> Checked[LoggedHeat]:

@@ -13,7 +13,7 @@ from starlette.datastructures import FormData
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.tuning import Looked, TuningPage, part_address, tuning_page
-from evenhand.desk.pages.tuning_heat import FileShown, file_shown, look_at_named
+from evenhand.desk.pages.tuning_heat import FileShown, file_shown, look_at_named, room_noted
 from evenhand.desk.study.checking import FieldProblem
 from evenhand.desk.tuning.noting import (
     drafted_limit,
@@ -123,7 +123,10 @@ def of_heat(site: Site, page: TuningPage, part: str, heat: HeatQuery) -> Editing
         return Editing(part=part, form=Form(name=part))
     if part == COLUMNS and (heat.file or heat.run):
         file = look_at_named(site.wb, page.part.tuned, log=heat.file, run=heat.run)
-        return Editing(part=part, form=Form(name=part, values=column_values(file, page.part.tuned.part)))
+        room = room_noted(site.wb, page.part.tuned, heat.run)
+        return Editing(
+            part=part, form=Form(name=part, values=column_values(file, page.part.tuned.part, room))
+        )
     return Editing(part=part, form=Form(name="back")) if part in turns_of(page) else READING
 
 
