@@ -93,9 +93,33 @@ def test_a_part_a_limit_and_a_trial_are_noted_by_forms_alone(bench: Desk, site: 
     assert tuned_part(bench, "wren", "processor").hottest_room_c == 24.0
 
 
+def test_a_part_whose_voltage_is_left_alone_is_noted_and_tried_by_its_clock(
+    bench: Desk, site: TestClient
+) -> None:
+    alone = TUNED | {"voltage_step_mv": "0", "stock_voltage_mv": "", "of": ""}
+    said = words(site.post(f"{HERE}/part", data=typed(alone)).text)
+    assert "until one of the clock is noted" in said
+    limit = {"quantity": "clock", "most": "5200", "source": "data sheet, page 3"}
+    said = words(site.post(f"{HERE}/limit", data=typed(limit, read_on="2031-05-04")).text)
+    assert "Set 5,000 MHz in the firmware, leave the voltage to the part and run" in said
+    form = site.get(f"{HERE}?edit=trial").text
+    assert 'name="clock_mhz"' in form
+    assert 'name="voltage_mv"' not in form
+    given = {key: value for key, value in TRIAL.items() if key != "voltage_mv"}
+    counted = {"outcome": "error", "errors": "12", "corrected": "9", "hours": "1"}
+    said = words(site.post(f"{HERE}/trial", data=typed(given | counted)).text)
+    assert (
+        "5,000 MHz at its own voltage, integers: ran 1 h, twelve counted errors, nine of them corrected"
+        in said
+    )
+    (kept,) = trials_of(bench, ["wren"])
+    assert (kept.voltage_mv, kept.errors, kept.corrected) == (0.0, 12, 9)
+
+
 @pytest.mark.parametrize(
     ("place", "given", "field", "told"),
     [
+        ("trial", TRIAL | {"errors": "2", "corrected": "3"}, "corrected", "counted in all"),
         ("part", TUNED | {"clock_step_mhz": ""}, "clock_step_mhz", "nothing stands here"),
         ("part", TUNED | {"of": "", "stock_clock_mhz": "fast"}, "stock_clock_mhz", "is not a number"),
         ("part", TUNED | {"of": "", "part": "graphics"}, "part", "has no part of the kind"),

@@ -90,12 +90,19 @@ def read_trial(sent: FormData, setup: str, part: str) -> Reading:
         setup=setup, part=part, clock_mhz=reader.number("clock_mhz", "MHz"),
         voltage_mv=reader.number("voltage_mv", "mV"), load=reader.text("load"), hours=whole,
         outcome=reader.text("outcome"), planned_h=reader.number("planned_h", "h"),
-        found_after_h=reader.number("found_after_h", "h"), errors=0 if errors is None else errors,
-        corrected=0 if corrected is None else corrected,
+        found_after_h=reader.number("found_after_h", "h"), errors=_count(errors),
+        corrected=_count(corrected),
         room_c=reader.number("room_c", "°C"), hottest_c=reader.number("hottest_c", "°C"),
         watts=reader.number("watts", "W"), watts_at=reader.words("watts_at"),
         settings=reader.rows("settings"), note=reader.text("note"), key=reader.text("key"),
     )  # fmt: skip
+
+
+def _count(value: float | None) -> float:
+    """A count as it was typed; 0 where nothing stands there."""
+    if value is None:
+        return 0
+    return int(value) if value.is_integer() else value
 
 
 def _shown(value: float | None) -> str:

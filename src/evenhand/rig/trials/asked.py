@@ -65,7 +65,8 @@ class Asked:
         ...       planned_h=0.5).words
         'processor of wren at 5200 MHz and 1250 mV, integers for 0.5 h'
         """
-        point = f"{self.part} of {self.setup} at {self.clock_mhz:g} MHz and {self.voltage_mv:g} mV"
+        volts = f"and {self.voltage_mv:g} mV" if self.voltage_mv else "at its own voltage"
+        point = f"{self.part} of {self.setup} at {self.clock_mhz:g} MHz {volts}"
         return f"{point}, {self.load} for {self.planned_h:g} h"
 
     def begun(self, *, boot: str | None, now: datetime) -> Asked:
