@@ -22,7 +22,7 @@ HELD = Trial(
     setup="a", part="processor", clock_mhz=4400.0, voltage_mv=1175.0, load="integers", hours=0.2,
     outcome=Outcome.PASSED, room_c=24.0, hottest_c=95.0,
 )  # fmt: skip
-FAILED = replace(HELD, outcome=Outcome.CRASH)
+FAILED = replace(HELD, voltage_mv=1120.0, outcome=Outcome.CRASH)
 
 
 def told(part: Tuned, *trials: Trial, withheld: Withheld | None = None, out: bool = False) -> set[Doubt]:
@@ -54,7 +54,10 @@ def test_each_is_told_alone(part: Tuned, trials: tuple[Trial, ...], doubt: Doubt
 
 
 def test_what_was_stopped_or_throttled_is_no_failure_and_counted_errors_are() -> None:
-    stopped, errors = replace(HELD, outcome=Outcome.STOPPED), replace(HELD, errors=3)
+    stopped, errors = (
+        replace(HELD, outcome=Outcome.STOPPED),
+        replace(FAILED, outcome=Outcome.PASSED, errors=3),
+    )
     assert told(PART, HELD, stopped) == {Doubt.NEVER_FAILED}
     assert told(PART, HELD, errors) == set()
 
@@ -70,3 +73,25 @@ def test_the_gravest_stands_first() -> None:
         replace(PART, limits=()), [replace(HELD, room_c=None)], withheld=None, out_of_order=False
     )
     assert found == (Doubt.NO_LIMIT, Doubt.ONE_TRIAL, Doubt.ROOM_UNREAD)
+
+
+@pytest.mark.parametrize(
+    "failed", [replace(HELD, outcome=Outcome.CRASH), replace(HELD, clock_mhz=4300.0, errors=1)]
+)
+def test_what_fails_no_faster_than_stock_and_with_no_less_voltage_is_stock_that_fails(failed: Trial) -> None:
+    assert told(PART, HELD, failed) == {Doubt.STOCK_FAILED}
+    assert told(PART, HELD, replace(failed, voltage_mv=1170.0)) == set()
+
+
+def test_of_offsets_stock_is_none_and_by_clock_alone_it_is_the_clock() -> None:
+    offset, alone = (
+        replace(PART, offset=True),
+        replace(PART, part="memory", voltage_step_mv=0.0, stock_voltage_mv=None),
+    )
+    limit = Limit(quantity=Quantity.CLOCK, most=5000.0, source="data sheet", read_on=DAY)
+    assert Doubt.STOCK_FAILED in told(offset, replace(FAILED, voltage_mv=0.0))
+    assert Doubt.STOCK_FAILED not in told(offset, replace(FAILED, voltage_mv=-5.0))
+    by_clock = replace(alone, limits=(limit,))
+    assert by_clock.clock_alone
+    assert Doubt.STOCK_FAILED in told(by_clock, FAILED)
+    assert Doubt.STOCK_FAILED not in told(by_clock, replace(FAILED, clock_mhz=4450.0))

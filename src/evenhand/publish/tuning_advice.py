@@ -47,6 +47,11 @@ TODO: Mapping[Withheld, str] = {
 }
 """What to do next where no voltage is advised."""
 
+STOCK_FAILED = (
+    "Stock itself failed under this load: no advice on tuning helps. Look at cooling, memory, supply "
+    "and drivers."
+)
+
 WHY: Mapping[Doubt, str] = {
     Doubt.NO_LIMIT: "No limit of the maker's to the voltage is on record: nothing is advised and no trial "
     "comes next. Look it up and note it with its source.",
@@ -58,6 +63,7 @@ WHY: Mapping[Doubt, str] = {
     Doubt.PAST_LIMIT: "Some trials lie past a limit that is noted now. That they held there counts for "
     "nothing; set it back if it is set still.",
     Doubt.TOO_HOT: "In some trials the part was hotter than its maker allows. Mend the cooling first.",
+    Doubt.STOCK_FAILED: STOCK_FAILED,
     Doubt.NOT_CURED: "Some failures seem to be cured by no voltage: a fan, a driver, memory elsewhere.",
     Doubt.OUT_OF_ORDER: "A point failed although a harder one held. Try the one that failed again: "
     "something else may have been at work.",
@@ -73,10 +79,6 @@ WHY: Mapping[Doubt, str] = {
 }
 """What a doubt says, and what to do about it."""
 
-STOCK_FAILED = (
-    "Stock itself failed under this load: no advice on tuning helps. Look at cooling, memory, supply "
-    "and drivers."
-)
 FAILED_THERE = (
     "It failed at the very voltage that is advised: look at what else changed, and try that point again "
     "before anything is claimed."

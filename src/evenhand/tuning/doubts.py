@@ -8,7 +8,7 @@ from enum import StrEnum
 from evenhand.records.trials import Quantity, Trial, Tuned
 from evenhand.tuning.advice import Withheld
 from evenhand.tuning.evidence import MOST_RATED, failures_of
-from evenhand.tuning.mapping import NoMap, is_past, no_map
+from evenhand.tuning.mapping import NoMap, is_past, no_map, stock_voltage
 
 
 class Doubt(StrEnum):
@@ -20,6 +20,7 @@ class Doubt(StrEnum):
     BELOW_STOCK = "limit below stock"
     PAST_LIMIT = "past a limit"
     TOO_HOT = "hotter than allowed"
+    STOCK_FAILED = "stock failed"
     NOT_CURED = "not cured by voltage"
     OUT_OF_ORDER = "out of order"
     ONE_TRIAL = "one trial only"
@@ -44,6 +45,9 @@ def doubts_of(
         Doubt.BELOW_STOCK: lacking is NoMap.BELOW_STOCK,
         Doubt.PAST_LIMIT: any(is_past(trial, tuned) for trial in trials),
         Doubt.TOO_HOT: most is not None and any(_hottest(trial) > most.most for trial in trials),
+        Doubt.STOCK_FAILED: any(
+            failures_of(trial) and _asks_no_more_than_stock(trial, tuned) for trial in trials
+        ),
         Doubt.NOT_CURED: withheld is Withheld.NOT_CURED,
         Doubt.OUT_OF_ORDER: out_of_order,
         Doubt.ONE_TRIAL: len(trials) == 1,
@@ -55,6 +59,13 @@ def doubts_of(
         Doubt.NO_HOTTEST_ROOM: bool(trials) and tuned.hottest_room_c is None,
     }
     return tuple(doubt for doubt, there in holds.items() if there)
+
+
+def _asks_no_more_than_stock(trial: Trial, tuned: Tuned) -> bool:
+    """Whether a trial ran no faster than stock and with no less voltage."""
+    volts = stock_voltage(tuned)
+    slow = trial.clock_mhz <= tuned.stock_clock_mhz
+    return slow and (tuned.clock_alone or (volts is not None and trial.voltage_mv >= volts))
 
 
 def _hottest(trial: Trial) -> float:
