@@ -5,7 +5,7 @@ from __future__ import annotations
 from html.parser import HTMLParser
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from evenhand.prose.ground import Ground
@@ -91,6 +91,8 @@ def test_nothing_that_was_typed_becomes_a_tag(text: str) -> None:
 
 
 @given(st.text())
+@example("{}")
+@example("{ , with range}")
 def test_any_text_is_rendered_safely(text: str) -> None:
     assert {tag for tag, _ in tags(as_html(parse(text), NONE))} <= SAFE
     narration(parse(text), NONE)

@@ -66,7 +66,7 @@ class Quotables:
         >>> gone.why_without("rate of a in t")
         'its runs are set aside'
         """
-        sort, *words = plain.split()
+        sort, *words = plain.split() or [""]
         if sort not in OF_RUNS or "in" not in words:
             return ""
         at = words.index("in")
