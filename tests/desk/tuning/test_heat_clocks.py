@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 
 import numpy as np
@@ -11,6 +12,7 @@ from tests.tuning.heated import CASE, COOLER, log_of
 from evenhand.demo import trials as planted
 from evenhand.desk.tuning.elastic import Elasticity
 from evenhand.desk.tuning.heat import HeatNow
+from evenhand.desk.tuning.heat_answers import clock_answer
 from evenhand.desk.tuning.heat_clocks import ClockAllowed, NoClock, allowed_said, clock_allowed
 from evenhand.desk.tuning.series import Series
 from evenhand.desk.tuning.standing import tuning_now
@@ -66,6 +68,13 @@ def test_in_a_cool_room_heat_holds_nothing_back_and_the_rate_is_that_of_the_high
     ratio = found.clock_mhz.value / planted.TUNED.stock_clock_mhz
     assert found.rate.value == pytest.approx(ratio**0.6)
     assert found.rate.low < found.rate.value < found.rate.high
+
+
+@pytest.mark.parametrize(("room_c", "at_top"), [(25.0, True), (54.0, False)])
+def test_programs_are_told_the_same_as_json(room_c: float, at_top: bool) -> None:
+    told = json.loads(json.dumps(clock_answer(allowed(room_c)), allow_nan=False))
+    assert told["at_top"] is at_top
+    assert told["clock_mhz"]["low"] <= told["clock_mhz"]["value"]
 
 
 def test_a_better_cooler_allows_more_and_in_an_oven_nothing_is_allowed() -> None:

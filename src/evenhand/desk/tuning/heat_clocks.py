@@ -77,7 +77,7 @@ def clock_allowed(
     return ClockAllowed(
         load=now.series.load, room_c=found.room_c, limit=found.limit, clock_mhz=highest,
         lowest_mhz=float(at.clock_mhz[0]), elasticity=elasticity, under=found.under is not None,
-        at_top=highest is not None and highest.low >= at.clock_mhz[-1],
+        at_top=highest is not None and highest.low >= float(at.clock_mhz[-1]),
         rate=None if highest is None else rate_at(highest, stock, elasticity.known, rng),
     )  # fmt: skip
 
