@@ -134,6 +134,32 @@ def test_a_soak_that_fails_late_sends_nobody_up_again_and_one_that_fails_at_once
     assert (raised.purpose, raised.voltage_mv) == (Purpose.RAISE, 1035.0)
 
 
+@pytest.mark.parametrize(
+    ("clock", "voltage", "outcome", "point"),
+    [
+        (5033.0, 1052.0, Outcome.PASSED, (0, 21)),
+        (5033.0, 1052.0, Outcome.CRASH, (1, 20)),
+        (5048.0, 1049.9, Outcome.PASSED, (1, 20)),
+        (5002.0, 1049.9, Outcome.CRASH, (0, 20)),
+        (5080.0, 1145.0, Outcome.PASSED, (1, 39)),
+        (5080.0, 1145.0, Outcome.CRASH, None),
+        (5000.0, 1160.0, Outcome.CRASH, (0, 39)),
+        (5000.0, 1160.0, Outcome.PASSED, None),
+    ],
+)
+def test_between_steps_a_trial_tells_only_of_the_point_for_which_it_is_a_proof(
+    clock: float, voltage: float, outcome: Outcome, point: tuple[int, int] | None
+) -> None:
+    found = tried_points(GRID, [trial(voltage, 0.1 if outcome.failed else 1.0, outcome, clock)])
+    assert found == ({} if point is None else {point: not outcome.failed})
+
+
+def test_nothing_is_advised_at_a_clock_that_never_held() -> None:
+    at = told([*(t for t in WALKED if t.clock_mhz == 5000.0), trial(1052.0, 1.0, clock=5033.0)])
+    assert at.advice is not None
+    assert at.advice.clock_mhz == 5000.0
+
+
 def test_stock_has_to_hold_however_long_it_is_tried() -> None:
     late = trial(1050.0, 6.0, Outcome.CRASH)
     assert tried_points(GRID, [*WALKED, late])[GRID.start] is False

@@ -74,6 +74,11 @@ WHY: Mapping[Doubt, str] = {
     "two at once may not be corrected.",
     Doubt.MANY_ERRORS: f"Where a trial counted more than {MOST_RATED} errors, only that it fails at least "
     "so often is taken from it: a load counts no faster than it works.",
+    Doubt.BETWEEN_STEPS: "Some trials lie between the steps that are noted for clock and voltage: see "
+    "whether trials or steps are wrong. What held there counts for the step that asks for less of the part, "
+    "what failed for the one that asks for more.",
+    Doubt.UNDER_ROOM: "In some trials the part was told cooler under load than the air it drew in. See "
+    "whether the two readings are mixed up.",
     Doubt.ROOM_UNREAD: "The room was not read in some trials: put a thermometer at its air inlet.",
     Doubt.NO_HOTTEST_ROOM: "The hottest room to expect is not noted: the warmest one tried stands for it.",
 }

@@ -8,7 +8,7 @@ from enum import StrEnum
 from evenhand.records.trials import Quantity, Trial, Tuned
 from evenhand.tuning.advice import Withheld
 from evenhand.tuning.evidence import MOST_RATED, failures_of
-from evenhand.tuning.mapping import NoMap, is_past, no_map, stock_voltage
+from evenhand.tuning.mapping import NoMap, between_steps, is_past, no_map, stock_voltage
 
 
 class Doubt(StrEnum):
@@ -28,6 +28,8 @@ class Doubt(StrEnum):
     NEVER_HELD = "nothing held"
     CORRECTED = "corrected errors"
     MANY_ERRORS = "more errors than tell a rate"
+    BETWEEN_STEPS = "between steps"
+    UNDER_ROOM = "cooler than its room"
     ROOM_UNREAD = "room not read"
     NO_HOTTEST_ROOM = "hottest room not said"
 
@@ -55,6 +57,8 @@ def doubts_of(
         Doubt.NEVER_HELD: len(trials) > 1 and all(failed),
         Doubt.CORRECTED: any(trial.corrected for trial in trials),
         Doubt.MANY_ERRORS: any(trial.errors > MOST_RATED for trial in trials),
+        Doubt.BETWEEN_STEPS: any(between_steps(trial, tuned) for trial in trials),
+        Doubt.UNDER_ROOM: any(is_under_room(trial) for trial in trials),
         Doubt.ROOM_UNREAD: any(trial.room_c is None for trial in trials),
         Doubt.NO_HOTTEST_ROOM: bool(trials) and tuned.hottest_room_c is None,
     }
@@ -66,6 +70,11 @@ def _asks_no_more_than_stock(trial: Trial, tuned: Tuned) -> bool:
     volts = stock_voltage(tuned)
     slow = trial.clock_mhz <= tuned.stock_clock_mhz
     return slow and (tuned.clock_alone or (volts is not None and trial.voltage_mv >= volts))
+
+
+def is_under_room(trial: Trial) -> bool:
+    """Whether a part under load was told cooler than the air that cools it."""
+    return trial.hottest_c is not None and trial.room_c is not None and trial.hottest_c < trial.room_c
 
 
 def _hottest(trial: Trial) -> float:

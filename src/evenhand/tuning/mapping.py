@@ -16,6 +16,9 @@ CLOCK_STEPS = 10
 BELOW_STOCK = 0.3
 """So much of the stock voltage a map reaches below it: no part is known to hold there."""
 
+ON_STEP = 1 / 20
+"""So much of a step away is on it: firmware shows rounded numbers."""
+
 OFFSET_BELOW_MV = 350.0  # the same of offsets whose stock is not known
 
 
@@ -105,6 +108,18 @@ def within(trials: Sequence[Trial], tuned: Tuned) -> tuple[Trial, ...]:
 def is_past(trial: Trial, tuned: Tuned) -> bool:
     """Whether a trial lies past a limit of the maker's, as it is noted now."""
     return _too_high(trial, tuned) or _too_fast(trial, tuned)
+
+
+def between_steps(trial: Trial, tuned: Tuned) -> bool:
+    """Whether firmware with these steps offers no such clock, or no such voltage."""
+    volts = None if tuned.clock_alone else stock_voltage(tuned)
+    return _off_step(trial.clock_mhz - tuned.stock_clock_mhz, tuned.clock_step_mhz) or (
+        volts is not None and _off_step(trial.voltage_mv - volts, tuned.voltage_step_mv)
+    )
+
+
+def _off_step(away: float, step: float) -> bool:
+    return abs(away - step * round(away / step)) > ON_STEP * step + 1e-6
 
 
 def _failed(trial: Trial) -> bool:

@@ -12,6 +12,7 @@ from evenhand.tuning.advice import Advice, Goal, Withheld, advise
 from evenhand.tuning.claims import Claim, claim
 from evenhand.tuning.edge import Edge, learn
 from evenhand.tuning.evidence import Evidence, evidence_of
+from evenhand.tuning.mapping import ON_STEP
 from evenhand.tuning.telling import telling_trial
 from evenhand.tuning.walk import Map, Point, Purpose, lowest_held, next_point
 
@@ -106,14 +107,57 @@ def _one_by_one(grid: Map, trials: Sequence[Trial]) -> Iterator[dict[Point, bool
     hours: dict[Point, float] = defaultdict(float)
     tried: dict[Point, bool] = {}
     for trial in trials:
-        point = nearest(grid, trial.clock_mhz, trial.voltage_mv)
-        until = _first_failure_h(trial)
-        hours[point] += trial.hours
-        if until < LEAST_HELD or (point == grid.start and until < math.inf):
+        point, held = told_point(grid, trial)
+        if point is not None and not held:
             tried[point] = False
-        elif hours[point] >= LEAST_HELD:
-            tried.setdefault(point, True)
+        elif point is not None:
+            hours[point] += trial.hours
+            if hours[point] >= LEAST_HELD:
+                tried.setdefault(point, True)
         yield tried
+
+
+def told_point(grid: Map, trial: Trial) -> tuple[Point | None, bool]:
+    """The point of the map that a trial tells of, and whether it held there as the walk asks.
+
+    Between steps it tells only what it proves: that it holds at the next step below of the clock, with the
+    next step above of the voltage, or that it fails the other way about. None where that is off the map.
+    """
+    until = _first_failure_h(trial)
+    harder = _no_easier(grid, trial)
+    if until < LEAST_HELD or (harder == grid.start and until < math.inf):
+        return harder, False
+    return _no_harder(grid, trial), True
+
+
+def _no_easier(grid: Map, trial: Trial) -> Point | None:
+    """The nearest point that asks for at least as much; more voltage than the map has counts as its most."""
+    clock = _first_from(grid.clocks_mhz, trial.clock_mhz)
+    voltage = _last_until(grid.voltages_mv, trial.voltage_mv)
+    return None if clock is None or voltage is None else (clock, voltage)
+
+
+def _no_harder(grid: Map, trial: Trial) -> Point | None:
+    """The nearest point that asks for no more."""
+    clock = _last_until(grid.clocks_mhz, trial.clock_mhz)
+    voltage = _first_from(grid.voltages_mv, trial.voltage_mv)
+    return None if clock is None or voltage is None else (clock, voltage)
+
+
+def _first_from(steps: Sequence[float], value: float) -> int | None:
+    """The first step that is no less than a value."""
+    return next((n for n, step in enumerate(steps) if step >= value - _as_shown(steps)), None)
+
+
+def _last_until(steps: Sequence[float], value: float) -> int | None:
+    """The last step that is no more than a value."""
+    within = [n for n, step in enumerate(steps) if step <= value + _as_shown(steps)]
+    return within[-1] if within else None
+
+
+def _as_shown(steps: Sequence[float]) -> float:
+    """So far off a step a value is that step still."""
+    return ON_STEP * (steps[1] - steps[0]) if len(steps) > 1 else 0.0
 
 
 def _first_failure_h(trial: Trial) -> float:
@@ -129,13 +173,6 @@ def _after_walk(grid: Map, trials: Sequence[Trial]) -> Sequence[Trial]:
         if next_point(grid, tried) is None:
             return trials[number:]
     return ()
-
-
-def nearest(grid: Map, clock_mhz: float, voltage_mv: float) -> Point:
-    """The point of the map nearest to a clock and a voltage."""
-    clock = min(range(len(grid.clocks_mhz)), key=lambda c: abs(grid.clocks_mhz[c] - clock_mhz))
-    voltage = min(range(len(grid.voltages_mv)), key=lambda v: abs(grid.voltages_mv[v] - voltage_mv))
-    return clock, voltage
 
 
 def clocks_held(grid: Map, tried: Mapping[Point, bool]) -> tuple[float, ...]:

@@ -119,6 +119,15 @@ def test_a_failure_where_a_harder_point_held_is_told_with_both(bench: Workbench)
     assert all(trial.voltage_mv <= 1030.0 for trial in pair.held)
 
 
+def test_of_a_point_between_steps_the_trials_are_named_that_count_for_it(bench: Workbench) -> None:
+    between = {**TRIAL, "clock_mhz": 5083.0, "voltage_mv": 1002.0, "hours": 1.0}
+    trials = tried(bench, [*walked(), between])
+    found = now(bench)
+    assert Doubt.BETWEEN_STEPS in found.doubts
+    assert all(pair.failed for pair in found.order)
+    assert trials[-1].id in {trial.id for pair in found.order for trial in pair.held}
+
+
 def test_rooms_that_were_not_read_are_told_and_stood_in_for(bench: Workbench) -> None:
     tried(bench, [*walked(), {**TRIAL, "room_c": None}])
     found = now(bench)

@@ -18,7 +18,7 @@ from evenhand.tuning.doubts import Doubt, doubts_of
 from evenhand.tuning.edge import Edge
 from evenhand.tuning.evidence import failures_of
 from evenhand.tuning.mapping import map_of, no_map, own_limit, within
-from evenhand.tuning.planning import NextTrial, Standing, clocks_held, standing
+from evenhand.tuning.planning import NextTrial, Standing, clocks_held, standing, told_point
 from evenhand.tuning.soaking import Prospect, prospect
 from evenhand.tuning.telling import telling_trial
 from evenhand.tuning.walk import Map, against_order
@@ -210,8 +210,7 @@ def _order(grid: Map, plan: Standing, trials: Sequence[Trial]) -> tuple[OutOfOrd
             hardest[bad] = good
 
     def at(point: tuple[int, int]) -> tuple[Trial, ...]:
-        place = (grid.clocks_mhz[point[0]], grid.voltages_mv[point[1]])
-        return tuple(trial for trial in trials if (trial.clock_mhz, trial.voltage_mv) == place)
+        return tuple(trial for trial in trials if told_point(grid, trial)[0] == point)
 
     return tuple(
         OutOfOrder(failed=tuple(t for t in at(bad) if failures_of(t)), held=at(good))
