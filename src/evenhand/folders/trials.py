@@ -17,6 +17,7 @@ from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
 
 IN_VOLTS = 10.0  # mV: nothing is fed so little; it was written in volts
 ODD_SHARE = 0.4  # of stock: an absolute voltage below it is an offset, an offset beyond it absolute
+SLOWEST_MHZ, FINEST_MHZ = 100.0, 0.5  # no part runs so slowly, nor in such steps; it was written in GHz
 IN_GHZ = 0.1  # of the stock clock: a clock below it was written in GHz
 ENDED_EARLY = 0.9  # of the planned hours: what passed has run them
 
@@ -51,6 +52,10 @@ def tuned_problems(tuned: Tuned, at: int, *, setups: Collection[str]) -> Iterato
         yield _unknown((*place, "setup"), "setup", tuned.setup, setups)
     if tuned.stock_voltage_mv is not None and tuned.stock_voltage_mv < IN_VOLTS:
         yield _volts((*place, "stock_voltage_mv"), tuned.stock_voltage_mv)
+    if tuned.stock_clock_mhz < SLOWEST_MHZ:
+        yield _ghz((*place, "stock_clock_mhz"), tuned.stock_clock_mhz)
+    if tuned.clock_step_mhz < FINEST_MHZ:
+        yield _ghz((*place, "clock_step_mhz"), tuned.clock_step_mhz)
     for number, limit in enumerate(tuned.limits):
         yield from limit_problems(limit, tuned, (*place, "limits", number))
 
@@ -63,12 +68,14 @@ def limit_problems(limit: Limit, tuned: Tuned, place: Path) -> Iterator[Problem]
     path = (*place, "most")
     if stock is None and tuned.offset:
         said = "voltages of this part are offsets, and a limit cannot be held against them"
-        yield Problem(path=path, found=said, todo="write its stock_voltage_mv, to which they are added")
+        yield Problem(path=path, found=said, todo="write its voltage at stock too (stock_voltage_mv)")
     elif limit.quantity is Quantity.VOLTAGE and limit.most < IN_VOLTS:
         yield _volts(path, limit.most)
+    elif limit.quantity is Quantity.CLOCK and limit.most < SLOWEST_MHZ:
+        yield _ghz(path, limit.most)
     elif stock is not None and limit.most < stock:
         unit = limit.quantity.unit
-        said = f"a limit of {limit.most:g} {unit} lies below stock, which is {stock:g} {unit}"
+        said = f"a limit of {_told(limit.most, unit)} lies below stock, which is {_told(stock, unit)}"
         yield Problem(path=path, found=said, todo="see which of the two is wrong")
 
 
@@ -86,19 +93,19 @@ def _set_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]:
     stock, volts = tuned.stock_voltage_mv, trial.voltage_mv
     path = (*place, "voltage_mv")
     if tuned.clock_alone and volts:
-        said = f"{volts:g} mV were set, and the voltage of this part is left alone"
+        said = f"{_told(volts, 'mV')} were set, and the voltage of this part is left alone"
         todo = "write 0, and what is set besides as a setting; or give the part a step of the voltage"
         yield Problem(path=path, found=said, todo=todo)
     elif not tuned.offset and 0 < volts < IN_VOLTS:
         yield _volts(path, volts)
     elif not tuned.offset and (volts <= 0 or (stock is not None and volts < ODD_SHARE * stock)):
-        said = f"{volts:g} mV looks like an offset, and voltages of this part are written as a whole"
+        said = f"{_told(volts, 'mV')} looks like an offset, and voltages of this part are written as a whole"
         yield Problem(path=path, found=said, todo="write what was set as a whole, in mV")
     elif tuned.offset and abs(volts) > ODD_SHARE * (stock if stock is not None else 1250.0):
-        said = f"{volts:g} mV looks like a whole voltage, and voltages of this part are written as offsets"
+        said = f"{_told(volts, 'mV')} looks like a whole voltage, and voltages of this part are offsets"
         yield Problem(path=path, found=said, todo="write what was added or taken off, in mV")
     if trial.clock_mhz < IN_GHZ * tuned.stock_clock_mhz:
-        said = f"{trial.clock_mhz:g} MHz is below a tenth of stock"
+        said = f"{_told(trial.clock_mhz, 'MHz')} is below a tenth of stock"
         yield Problem(path=(*place, "clock_mhz"), found=said, todo="write it in MHz, as in 4600")
 
 
@@ -119,20 +126,47 @@ def _time_problems(trial: Trial, place: Path) -> Iterator[Problem]:
         said = "a trial that passed has run for some time"
         yield Problem(path=(*place, "hours"), found=said, todo="write for how many hours it ran")
     elif trial.outcome is Outcome.PASSED and trial.planned_h and trial.hours < ENDED_EARLY * trial.planned_h:
-        said = f"it passed, yet ran {trial.hours:g} h of the {trial.planned_h:g} h that were planned"
-        yield Problem(path=(*place, "outcome"), found=said, todo='write "stopped" where it was ended early')
+        said = f"it passed, yet ran {_lasting(trial.hours)} of {_lasting(trial.planned_h)} that were planned"
+        todo = 'see whether that was planned for this trial; if it was ended early it was "stopped"'
+        yield Problem(path=(*place, "planned_h"), found=said, todo=todo)
     if trial.found_after_h is None:
         return
     if not trial.outcome.failed:
         said = "only a failure can be found late"
         yield Problem(path=(*place, "found_after_h"), found=said, todo="leave it out")
     elif trial.found_after_h < trial.hours:
-        said = f"it was found after {trial.found_after_h:g} h, and is known to have held {trial.hours:g} h"
+        found, held = _lasting(trial.found_after_h), _lasting(trial.hours)
+        said = f"it was found after {found}, and is known to have held {held}"
         yield Problem(path=(*place, "found_after_h"), found=said, todo="see which of the two is wrong")
 
 
 def _volts(path: Path, value: float) -> Problem:
-    return Problem(path=path, found=f"{value:g} mV looks like volts", todo="write it in mV, as in 1250")
+    return Problem(
+        path=path, found=f"{_told(value, 'mV')} looks like volts", todo="write it in mV, as in 1250"
+    )
+
+
+def _ghz(path: Path, value: float) -> Problem:
+    todo = f"write it in MHz, as in {1000 * value:g}"
+    return Problem(path=path, found=f"{_told(value, 'MHz')} looks like GHz", todo=todo)
+
+
+def _told(value: float, unit: str) -> str:
+    r"""A value with its digits in groups.
+
+    >>> _told(2900.0, "MHz"), _told(4533.5, "MHz")
+    ('2,900\xa0MHz', '4,533.5\xa0MHz')
+    """
+    return f"{value:,g}\u00a0{unit}"
+
+
+def _lasting(hours: float) -> str:
+    r"""How long, in hours or minutes.
+
+    >>> _lasting(1.5), _lasting(1 / 6)
+    ('1.5\xa0h', '10\xa0min')
+    """
+    return f"{hours:,.3g}\u00a0h" if hours >= 1 else f"{60 * hours:.3g}\u00a0min"
 
 
 def _unknown(path: Path, called: str, name: str, known: Collection[str]) -> Problem:

@@ -43,7 +43,9 @@ def noted(wb: Workbench, **changes: Any) -> noting.Noted:
     [
         ({"setup": "wran"}, "setup", "not a setup"),
         ({"part": "procesor"}, "part", "no part of the kind"),
-        ({"stock_clock_mhz": -5}, "stock_clock_mhz", ""),
+        ({"stock_clock_mhz": -5}, "stock_clock_mhz", "-5 cannot be"),
+        ({"stock_clock_mhz": 5.0}, "stock_clock_mhz", "looks like GHz"),
+        ({"part": " "}, "part", "nothing stands here"),
         ({"stock_voltage_mv": 1.05}, "stock_voltage_mv", ""),
         ({"hottest_room_c": 300}, "hottest_room_c", ""),
         ({"voltage_step_mv": None}, "voltage_step_mv", "missing"),
@@ -142,6 +144,7 @@ def test_an_offset_past_the_limit_is_refused_too(bench: Workbench) -> None:
         ({"found_after_h": 2.0}, "found_after_h"),
         ({"errors": -1}, "errors"),
         ({"load": " "}, "load"),
+        ({"hours": 0.5, "planned_h": 2.0}, "planned_h"),
     ],
 )
 def test_a_trial_that_cannot_be_is_refused_at_its_field(

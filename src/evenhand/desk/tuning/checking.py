@@ -179,8 +179,20 @@ def _refused(model: type[Table], error: Any) -> FieldProblem:
     if error["type"] == "missing":
         todo = "write how long it ran" if field == "hours" else "write it"
         return FieldProblem(field=field, found="this is missing", todo=todo)
-    problem = problem_of(model, (), error)
-    return FieldProblem(field=field, found=problem.found, todo=problem.todo)
+    return _without_key(field, problem_of(model, (), error), given)
+
+
+def _without_key(field: str, problem: Problem, given: object) -> FieldProblem:
+    """A problem as it is told at its field, where nobody knows of keys."""
+    said = problem.found.partition("' ")[2] if problem.found.startswith("'") else problem.found
+    if said == "is empty":
+        return FieldProblem(field=field, found="nothing stands here", todo="write it")
+    must = said.partition("; it must be ")[2]
+    if must and isinstance(given, int | float):
+        return FieldProblem(field=field, found=f"{given:,g} cannot be", todo=f"write what is {must}")
+    return FieldProblem(
+        field=field, found=f"this {said}" if said != problem.found else said, todo=problem.todo
+    )
 
 
 def _at_field(problem: Problem) -> FieldProblem:

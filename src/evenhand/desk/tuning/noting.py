@@ -101,6 +101,8 @@ def _no_such(wb: Workbench, setup: str, part: str) -> list[FieldProblem]:
         of = setup_of(wb, setup)
     except NotFound as refused:
         return [FieldProblem(field="setup", found=refused.found, todo=refused.todo)]
+    if not part:
+        return [FieldProblem(field="part", found="nothing stands here", todo="write which part it is")]
     build = shelves.one(wb, Build, of.build)
     kinds = {each.kind for each in shelves.every(wb, Part) if each.key in build.parts}
     if not kinds or part in kinds:
