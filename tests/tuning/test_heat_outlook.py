@@ -93,3 +93,12 @@ def test_a_log_that_never_rested_begins_cold() -> None:
     steady = fit_network(log_of(COOLER, loads=((1.0, 200.0),)))
     found = outlook(steady, PART, HeatAsked())
     assert found.rest_w == 0.0
+
+
+def test_a_cooler_that_by_its_doubt_may_have_no_resistance_is_told_of_no_further() -> None:
+    found = outlook(FIT, PART, HeatAsked(cooler_c_per_w=0.05, cooler_off=0.05))
+    assert found.under is None
+    assert found.no_cooler is not None
+    assert found.no_cooler.found == (
+        "a cooler of 0.05 ± 0.05 °C/W may have none or less, by the doubt that is given"
+    )

@@ -13,6 +13,7 @@ from tests.once import once
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import axe_violations, too_wide
 
+from evenhand.cli.main import run
 from evenhand.desk.bench.hiding import names_hidden
 from evenhand.desk.bench.masking import masked_id
 from evenhand.desk.bench.plan_needs import Terms
@@ -97,7 +98,7 @@ RESULTS = (
     f"{API}/findings", f"{API}/findings.csv", f"{API}/live", f"{API}/runs", "/api/runs/{run}",
     "/api/runs/{run}/trace", "/api/runs/{run}/trace?masked=true", "/api/runs/{run}/window",
     "/api/runs/{run}/window/preview", f"{API}/money", f"{API}/money/grid", f"{API}/money/better",
-    f"{API}/money/paths",
+    f"{API}/money/paths", f"{API}/tuning", f"{API}/tuning/plover-mild/heat", f"{API}/tuning/plover-mild/gain",
 )  # fmt: skip
 
 
@@ -116,6 +117,24 @@ def test_a_decision_by_the_open_id_is_refused_and_nothing_stored(wb: Desk, hidin
     assert hiding.post(f"/api/runs/{run}/set-aside", json=sent).status_code == 409
     assert "so this page is closed" in hiding.post(f"{STUDY}/runs/{run}/set-aside", data=sent).text
     assert load_study(wb, "saltmarsh").run(run).decision == before
+
+
+@pytest.mark.parametrize("command", ["heat", "watts"])
+def test_commands_tell_nothing_of_how_tests_follow_a_clock(
+    wb: Desk, hiding: TestClient, capsys: pytest.CaptureFixture[str], command: str
+) -> None:
+    asked = ["--workbench", str(wb.path), command, "plover-mild", "processor", "--study", "saltmarsh"]
+    assert run(asked) != 0
+    assert "hidden" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("asked", "sent"), [("stop", None), ("give-up", {"reason": "the rig is gone"})])
+def test_what_ends_a_trial_that_runs_is_never_refused_for_names(
+    hiding: TestClient, asked: str, sent: dict[str, str] | None
+) -> None:
+    answer = hiding.post(f"{API}/tuning/plover-mild/{asked}", json=sent)
+    assert answer.status_code == 404
+    assert answer.json()["error"]["found"].startswith("no trial")
 
 
 def test_the_list_of_runs_opens_without_names(wb: Desk, hiding: TestClient) -> None:

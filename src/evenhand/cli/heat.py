@@ -68,6 +68,7 @@ def heat(workbench: Path | None, /, setup: str, part: str, as_json: bool, **give
 
     Example: evenhand heat plover-mild processor --room 30 --watts 160 --cooler 0.15±0.02
     """
+    from evenhand.desk.bench.hiding import refuse_hidden_study
     from evenhand.desk.opening import open_desk, present
     from evenhand.desk.tuning import noting
     from evenhand.desk.tuning.asking_heat import told_heat
@@ -75,6 +76,8 @@ def heat(workbench: Path | None, /, setup: str, part: str, as_json: bool, **give
     from evenhand.desk.tuning.heat_noting import take_back_heat
 
     with open_desk(workbench, create=False) as wb:
+        if given["study"]:  # how tests follow the clock tells of states by their results
+            refuse_hidden_study(wb, given["study"])
         part = part or noting.only_part(wb, setup)
         if given["take_back"] is not None:
             take_back_heat(wb, setup, part, given["take_back"], given["why"], now=present())

@@ -72,4 +72,4 @@ class TrialTable(Table):
     at: AwareDatetime | None = None
     note: Annotated[str, StringConstraints(max_length=2000)] = ""
     by: Annotated[str, StringConstraints(max_length=200)] = ""
-    key: Annotated[str, StringConstraints(max_length=200)] = ""
+    key: Annotated[str, StringConstraints(max_length=200, pattern=r"^[^\x00-\x1f\x7f]*$")] = ""

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from evenhand.errors import EvenhandError, NotEnoughRuns
+from evenhand.errors import BadRecord, EvenhandError, NotEnoughRuns
 from evenhand.records.trials import Limit, Quantity, Tuned
-from evenhand.tuning.bands import Band, Known
+from evenhand.tuning.bands import Band, Known, reach
 from evenhand.tuning.heat_forecast import headroom, other_cooler, steady, steady_under
 from evenhand.tuning.heat_load import load_of, rest_of
 from evenhand.tuning.network_fit import Fit
@@ -109,12 +109,22 @@ def _cooled(found: HeatOutlook, fit: Fit, asked: HeatAsked) -> HeatOutlook:
     if found.room_c is None:
         return replace(found, no_cooler=_unread())
     own = Known(value=asked.cooler_c_per_w or 0.0, sd=asked.cooler_off)
+    if reach() * own.sd >= own.value:
+        return replace(found, no_cooler=_too_vague(own))
     try:
         whole = other_cooler(fit, own)
     except NotEnoughRuns as refused:
         return replace(found, no_cooler=refused)
     at = steady_under(whole, found.watts, Known(value=found.room_c))
     return replace(found, under=Under(c_per_w=whole, steady=at, headroom=below(found.limit, at)))
+
+
+def _too_vague(own: Known) -> BadRecord:
+    """That a cooler may as well be none, or cool below the room, by what is known of it."""
+    return BadRecord(
+        f"a cooler of {own.value:g} ± {own.sd:g} °C/W may have none or less, by the doubt that is given",
+        todo="say it with a smaller doubt",
+    )  # fmt: skip
 
 
 def below(limit: Limit | None, at: Band) -> Band | None:

@@ -121,6 +121,7 @@ ROUTERS = (
     tuning_heat.router,
     tuning_heat_api.router,
     tuning_api.router,
+    tuning_api.ending,
     tuning_worth_api.router,
     tuning_turns.router,
     worth.router,

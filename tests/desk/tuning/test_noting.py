@@ -239,3 +239,9 @@ def test_what_was_taken_back_stays_so_when_its_folder_comes_again(bench: Workben
     import_folder(bench, tmp_path / "out", now=NOW)
     assert trial_store.trials_of(bench, ["wren"]) == ()
     assert tuned_store.tuned_parts(bench, ["wren"])[0].limits == ()
+
+
+def test_a_key_of_two_lines_is_none(bench: Workbench) -> None:
+    lay_part(bench)
+    with pytest.raises(BadRecord, match="control characters"):
+        noted(bench, key="a\nb")

@@ -168,6 +168,8 @@ def _refused(model: type[Table], error: Any) -> FieldProblem:
         return FieldProblem(field=field, found=f"'{given}' is no place where watts are read", todo=todo)
     if field in ("errors", "corrected"):
         return FieldProblem(field=field, found=f"{given} is no count", todo="write 0 where none was counted")
+    if field == "key" and error["type"] == "string_pattern_mismatch":
+        return FieldProblem(field=field, found="it holds control characters", todo="write one plain line")
     if field == "read_on":
         return FieldProblem(field=field, found="this is no day", todo="write it as 2031-05-04")
     if field == "at":

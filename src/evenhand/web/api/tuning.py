@@ -33,6 +33,8 @@ router = APIRouter(
     dependencies=[Depends(study_in_sight)],
     responses=REFUSED,
 )
+ending = APIRouter(prefix="/api/studies/{study}/tuning", tags=["Tuning"], responses=REFUSED)
+"""What ends a trial that runs: never refused, also while names are hidden. A part may run hot."""
 
 PartNamed = Annotated[str, Query(description="The kind of the part; may be left out where one is tuned.")]
 Number = Annotated[int, Path(ge=1, le=2**62)]
@@ -87,13 +89,13 @@ def trials(request: Request, site: Here, of: Of) -> dict[str, Any]:
     return trials_answer(of, every, turns, now_running)
 
 
-@router.post("/{setup}/stop")
+@ending.post("/{setup}/stop")
 def stop(site: Here, of: Of, by: By) -> dict[str, Any]:
     """Asks that the trial be ended that a rig runs; the rig hears it with its next word."""
     return under_way_answer(ask_stop(site.wb, of.setup, of.part, by=by, now=site.now()))
 
 
-@router.post("/{setup}/give-up")
+@ending.post("/{setup}/give-up")
 def no_record_comes(site: Here, of: Of, why: Why) -> dict[str, Any]:
     """Tells a trial as running no more, since no record of it will come."""
     return under_way_answer(give_up(site.wb, of.setup, of.part, why.reason, now=site.now()))
