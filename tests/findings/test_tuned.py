@@ -42,19 +42,17 @@ def test_a_single_run_and_one_surely_above_one_tell_none():
     assert mean_elasticity([single, slope(1.6), slope(0.4)]).value == pytest.approx(0.4)
 
 
-def test_watts_on_top_are_those_of_the_ratio():
+def test_watts_on_top_are_the_difference_of_means_with_the_error_of_the_ratio():
     found = finding(math.log(1.12), better="lower")
-    added = added_watts(found, 200.0)
+    added = added_watts(found, 200.0, 224.0)
     assert isinstance(added, Band)
     assert added.value == pytest.approx(24.0)
-    assert added.low == pytest.approx(200 * (1 / found.high - 1))
-    assert added.low < 24.0 < added.high
+    assert added.half == pytest.approx(212.0 * math.log(found.high / found.low) / 2)
 
 
 def test_without_an_interval_watts_are_a_bare_number():
-    assert added_watts(replace(finding(math.log(1.12), better="lower"), low=None, high=None), 200.0) == (
-        pytest.approx(24.0)
-    )
+    alone = replace(finding(math.log(1.12), better="lower"), low=None, high=None)
+    assert added_watts(alone, 200.0, 224.0) == pytest.approx(24.0)
 
 
 def test_work_for_a_joule_is_the_gain_by_the_watts_with_both_errors():

@@ -33,15 +33,18 @@ def tells_elasticity(slope: Slope) -> bool:
     return slope.low is not None and slope.high is not None and not slope.surely_above_one
 
 
-def added_watts(over: Index | Finding, stock_w: float) -> Band | float:
-    """Watts on top of a mean of stock, by the ratio of both; a bare number where it has no interval.
+def added_watts(over: Index | Finding, stock_w: float, tuned_w: float) -> Band | float:
+    """Watts on top, as means of the same tests; a bare number where `over` has no interval.
 
-    Fewer watts are better, so that a ratio above 1 draws less.
+    The mean of differences is that of no one ratio: what a part draws on top weighs more on a test that draws
+    little. So the value is that of the means, and of `over`, a ratio over tests weighed by their watts, only
+    the relative error is taken: to the first order that is the error of the difference.
     """
-    value = stock_w * (1 / (over.ratio or 1.0) - 1)
+    value = tuned_w - stock_w
     if over.low is None or over.high is None:
         return value
-    return Band(value=value, low=stock_w * (1 / over.high - 1), high=stock_w * (1 / over.low - 1))
+    reach = (tuned_w + stock_w) / 2 * math.log(over.high / over.low) / 2
+    return Band(value=value, low=value - reach, high=value + reach)
 
 
 def work_per_joule(gain: Index | Finding, watts: Index | Finding) -> Band | None:

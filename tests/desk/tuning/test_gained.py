@@ -92,6 +92,20 @@ def test_watts_are_those_on_top_of_stock_in_the_tests_of_both(bench: Bench) -> N
     assert watts.added_w.half < 3.0, "its three tests err together, as their boots are the same"
 
 
+def test_watts_on_top_of_unlike_tests_are_the_mean_of_what_each_draws_more(bench: Bench) -> None:
+    folder, stock = measured(pair()), {"quay": 80.0, "mole": 200.0, "pier": 320.0}
+    for run in folder.runs:
+        if "wall_w" in run:
+            run["wall_w"] += stock[run["test"]] - 200.0
+    watts = bench.gained(folder).watts
+    assert watts is not None
+    assert isinstance(watts.added_w, Band)
+    assert watts.added_w.value == pytest.approx(24.0), "a mean ratio would make 32 W of it"
+    assert watts.added_w.half < 3.0
+    assert watts.over.ratio is not None
+    assert watts.stock_w * (1 / watts.over.ratio - 1) == pytest.approx(32.2, abs=0.5)
+
+
 def test_the_sentence_says_what_it_buys_on_average_and_for_what(bench: Bench) -> None:
     said = plain(bench.said(measured(pair())).answer)
     assert said.startswith("Tuning Tern's processor buys 5.9 % (")

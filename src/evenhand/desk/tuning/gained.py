@@ -75,10 +75,8 @@ class Gained:
 
     @property
     def overall(self) -> Index | Finding | None:
-        """What is said of all tests: their index, or the one finding that has a ratio."""
-        whole = [index for index in self.comparison.indexes if not index.group]
-        told = [finding for finding in self.comparison.findings if finding.ratio is not None]
-        return whole[0] if whole else told[0] if len(told) == 1 else None
+        """Their index over all tests, or the one finding that has a ratio."""
+        return _whole(self.comparison)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,19 +184,29 @@ def _shares(wb: Workbench, record: StudyOnRecord, pair: tuple[str, str]) -> Mapp
 
 def _drawn(record: StudyOnRecord, pair: tuple[str, str]) -> Drawn | None:
     """Watts at the wall of both, over the tests in which both were read."""
+    study = replace(record.study, setups=pair)
     cells = [
         replace(cell(record, test, setup, WALL_POWER), headline=True)
         for test in record.compared_tests
         for setup in pair
     ]
-    made = compare_study(cells, study=replace(record.study, setups=pair))
-    told = [finding for finding in made.findings if finding.ratio is not None]
-    whole = [index for index in made.indexes if not index.group]
-    if not told or not (whole or len(told) == 1):
+    made = compare_study(cells, study=study)
+    tests = tuple(finding.test for finding in made.findings if finding.ratio is not None)
+    over = _whole(made)
+    if over is None:
         return None
-    over, tests = (whole[0] if whole else told[0]), tuple(finding.test for finding in told)
-    stock_w = fmean(_mean(cells, test, pair[1]) for test in tests)
-    return Drawn(tests=tests, stock_w=stock_w, added_w=added_watts(over, stock_w), over=over)
+    tuned_w, stock_w = ({test: _mean(cells, test, setup) for test in tests} for setup in pair)
+    both = {test: tuned_w[test] + stock_w[test] for test in tests}
+    by_watts = _whole(compare_study(cells, study=replace(study, weights=both))) or over
+    means = fmean(stock_w.values()), fmean(tuned_w.values())
+    return Drawn(tests=tests, stock_w=means[0], added_w=added_watts(by_watts, *means), over=over)
+
+
+def _whole(made: Comparison) -> Index | Finding | None:
+    """What is said of all tests: their index, or the one finding that has a ratio."""
+    whole = [index for index in made.indexes if not index.group]
+    told = [finding for finding in made.findings if finding.ratio is not None]
+    return whole[0] if whole else told[0] if len(told) == 1 else None
 
 
 def _mean(cells: Sequence[Cell], test: str, setup: str) -> float:
