@@ -39,7 +39,7 @@ def example(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
 
     def demonstrate(folder: Path, **_: Any) -> SimpleNamespace:
         open_desk(place).close()
-        return SimpleNamespace(workbench=place, discoveries=(), money=(), tuning=())
+        return SimpleNamespace(workbench=place, discoveries=(), money=(), tuning=(), gained=())
 
     monkeypatch.setattr(desk_demonstrating, "demonstrate", demonstrate)
     monkeypatch.setattr(demonstrating, "tell_demo", lambda shown: None)

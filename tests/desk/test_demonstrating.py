@@ -13,6 +13,8 @@ from tests.cli.json_page import shown as example_of
 from tests.desk.same_content import assert_comes_back_the_same
 
 from evenhand.cli.main import run
+from evenhand.demo.at_stock import MILD
+from evenhand.demo.at_stock import STUDY as STOCK
 from evenhand.demo.planted import PLANTED
 from evenhand.desk.demonstrating import write_raw
 from evenhand.desk.on_record import load_study
@@ -56,6 +58,16 @@ def test_what_was_planted_in_the_trials_is_found_and_told_without_the_bare_word(
         assert "stable" in may_not
     (below,) = (one["told"] for one in shown["tuning"] if "below stock" in one["what"])
     assert "55\u00a0mV below stock at the stock clock" in below
+
+
+def test_a_second_study_says_what_tuning_bought_and_for_what(
+    shown: Mapping[str, Any], folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert [(one["what"], one["found"]) for one in shown["gained"]] == [
+        ("what tuning Plover bought", True), ("what tuning Plover cost", True),
+    ]  # fmt: skip
+    assert run(["--workbench", str(folder / "saltmarsh.evenhand"), "gain", STOCK.key, MILD]) == 0
+    assert capsys.readouterr().out.splitlines()[0] == shown["gained"][0]["told"]
 
 
 def test_each_of_them_is_held_with_evidence(shown: Mapping[str, Any]) -> None:
@@ -106,11 +118,12 @@ def test_its_workbench_is_sound(shown: Mapping[str, Any], folder: Path) -> None:
     assert check(folder / "saltmarsh.evenhand").sound
 
 
-def test_its_study_comes_back_the_same_with_its_decisions(
-    shown: Mapping[str, Any], folder: Path, tmp_path: Path
+@pytest.mark.parametrize("study", ["saltmarsh", STOCK.key])
+def test_each_study_comes_back_the_same_with_its_decisions(
+    shown: Mapping[str, Any], folder: Path, tmp_path: Path, study: str
 ) -> None:
     with open_workbench(folder / "saltmarsh.evenhand") as wb:
-        assert_comes_back_the_same(wb, "saltmarsh", tmp_path)
+        assert_comes_back_the_same(wb, study, tmp_path)
 
 
 def test_shown_again_in_words_it_finds_the_same(
@@ -121,6 +134,7 @@ def test_shown_again_in_words_it_finds_the_same(
     assert "Triage found 5 of 5 planted faults:" in said
     assert "NOT FOUND" not in said
     assert "Money: 3 of 3 things planted in the prices found:" in said
+    assert "Worth it: 2 of 2 things planted in a second study, of Plover tuned and at stock, found:" in said
     assert all(f"  {one.label}: " in said for one in PLANTED)
     assert all(f"Drawn: {Path(one['picture']).name}" in said for one in shown["planted"])
     assert f"{len(shown['pictures'])} pictures in {folder / 'pictures'}" in said

@@ -25,7 +25,7 @@ def gain(workbench: Path | None, study: str, setup: str, as_json: bool) -> None:
 
     Held against it is a setup of the same build that is called stock, or whose clocks are lower.
 
-    Example: evenhand gain saltmarsh plover-mild
+    Example: evenhand gain saltmarsh-stock plover-mild
     """
     from evenhand.desk.bench.hiding import refuse_hidden_study
     from evenhand.desk.on_record import load_study

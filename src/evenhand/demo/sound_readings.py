@@ -16,6 +16,7 @@ SOUND_STREAM = 5
 """Beside the seed: the stream that readings are drawn from."""
 
 EVENING = datetime(2026, 11, 24, 19, 0, tzinfo=UTC)
+STEP = timedelta(minutes=6)
 READINGS = 3
 DISTANCE_M = 0.6
 READING_SD_DB = 0.2
@@ -36,19 +37,23 @@ def _readings(rng: np.random.Generator) -> Iterator[SoundReading]:
     for _ in range(READINGS):
         for machine in MACHINES:
             for test in ("", SOUND_TEST):
-                yield _reading(machine, test, at, rng)
-                at += timedelta(minutes=6)
+                alone = LOUDNESS[machine.key][1 if test else 0]
+                yield reading(setup_key(machine.key), machine, alone, test=test, at=at, rng=rng)
+                at += STEP
 
 
-def _reading(machine: Machine, test: str, at: datetime, rng: np.random.Generator) -> SoundReading:
-    alone = LOUDNESS[machine.key][1 if test else 0] + rng.normal(0.0, READING_SD_DB)
+def reading(
+    setup: str, machine: Machine, alone_db: float, *, test: str, at: datetime, rng: np.random.Generator
+) -> SoundReading:
+    """One reading of a machine that makes `alone_db` in truth, idle where `test` is ""."""
+    alone = alone_db + rng.normal(0.0, READING_SD_DB)
     room = QUIET_ROOM_DB + rng.normal(0.0, READING_SD_DB)
     room_c = round(23.9 + float(rng.normal(0.0, 0.1)), 1)
     processor, graphics = (
         (machine.processor_c, machine.graphics_c) if test else (room_c + IDLE_ABOVE_C, room_c + IDLE_ABOVE_C)
     )
     return SoundReading(
-        setup=setup_key(machine.key), test=test, level_db=round(_together(alone, room), 1),
+        setup=setup, test=test, level_db=round(_together(alone, room), 1),
         background_db=round(room, 1), distance_m=DISTANCE_M,
         temperatures_c={
             "processor": round(processor + float(rng.normal(0.0, 0.5)), 1),

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
+from evenhand.demo.at_stock import at_stock
 from evenhand.demo.planted import PLANTED, Planted
 from evenhand.demo.saltmarsh import saltmarsh
 from evenhand.desk.comparison.charting import save_pictures
 from evenhand.desk.comparison.comparing import Compared, compare
 from evenhand.desk.demonstrating_money import Found, money_found
+from evenhand.desk.demonstrating_stock import stock_found
 from evenhand.desk.demonstrating_tuning import tuning_found
 from evenhand.desk.logs.importing import ImportReport, import_folder
 from evenhand.desk.logs.writing_out import unwritable
@@ -52,7 +54,7 @@ class Discovery:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Demonstration:
-    """Everything the example shows."""
+    """Everything the example shows; `gained` is of its second study."""
 
     folder: Path
     workbench: Path
@@ -62,6 +64,7 @@ class Demonstration:
     compared: Compared
     money: tuple[Found, ...]
     tuning: tuple[Found, ...]
+    gained: tuple[Found, ...]
     pictures: tuple[Path, ...]
 
 
@@ -79,6 +82,7 @@ def demonstrate(folder: Path, *, now: datetime, watch: Watch | None = None) -> D
         tuning = tuning_found(wb)
         drawn = chart_study(wb, imported.study, now=now).drawn
         pictures = save_pictures(drawn, folder / "pictures", watch=watch)
+        gained = bring_stock(wb, folder / "stock", now=now, watch=watch)
     return Demonstration(
         folder=folder,
         workbench=place,
@@ -88,14 +92,26 @@ def demonstrate(folder: Path, *, now: datetime, watch: Watch | None = None) -> D
         compared=compared,
         money=money,
         tuning=tuning,
+        gained=gained,
         pictures=pictures,
     )
 
 
 def write_raw(raw: Path) -> None:
     """The raw files as loggers would have left them."""
+    write_files(raw, saltmarsh())
+
+
+def bring_stock(wb: Workbench, raw: Path, *, now: datetime, watch: Watch | None) -> tuple[Found, ...]:
+    """The second study, of Plover tuned and at stock, onto the same workbench; what is found of it."""
+    write_files(raw, at_stock())
+    return stock_found(wb, import_folder(wb, raw, now=now, watch=watch).study)
+
+
+def write_files(raw: Path, files: Mapping[str, bytes]) -> None:
+    """Files by their relative paths into a folder. Raises BadRecord where it cannot be written to."""
     try:
-        for name, data in saltmarsh().items():
+        for name, data in files.items():
             path = raw / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
