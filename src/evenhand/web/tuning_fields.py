@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime
 from secrets import token_hex
 
 from starlette.datastructures import FormData
@@ -17,13 +17,17 @@ Values = Mapping[str, str | tuple[str, ...]]
 QUANTITIES = tuple((each.value, f"{each.value.capitalize()}, in {each.unit}") for each in Quantity)
 OUTCOMES = tuple((each.value, each.value.capitalize(), each.meaning) for each in Outcome)
 METERS = (("", "Not read"), (Meter.WALL.value, "The wall"), (Meter.PART.value, "The part itself"))
+COUNTED = "Errors were counted, so that it counts as failed, though it ran to its end."
 KINDS = ("processor", "graphics", "memory")
 """What is tuned most; any kind that the build has can be written."""
 
 
 def part_values(page: TuningPage) -> Values:
-    """A part that is to be noted: of the first setup."""
-    return {"setup": page.setups[0][0] if page.setups else "", "part": KINDS[0]}
+    """A part that is to be noted: of the first setup; which one is open where another is on record."""
+    return {
+        "setup": page.setups[0][0] if page.setups else "",
+        "part": KINDS[0] if page.part is None else "",
+    }
 
 
 def stock_values(tuned: Tuned) -> Values:
@@ -41,21 +45,22 @@ def limit_values(today: date) -> Values:
     return {"quantity": Quantity.VOLTAGE.value, "read_on": today.isoformat()}
 
 
-def trial_values(page: TuningPage) -> Values:
-    """The trial that comes next, with a key of its own: sent twice it is one trial."""
+def trial_values(page: TuningPage, today: date) -> Values:
+    """The trial that comes next, made today, with a key of its own: sent twice it is one trial.
+
+    Hours that are planned are not: whoever notes a trial of another point would have planned what nobody did.
+    """
     part = page.part
     values = {
         "key": f"page-{token_hex(8)}",
         "outcome": Outcome.PASSED.value,
         "load": part.load if part else "",
+        "at": today.isoformat(),
     }
     if part is None or part.next is None:
         return values
     following = part.next
-    return values | {
-        "clock_mhz": f"{following.clock_mhz:g}", "voltage_mv": f"{following.voltage_mv:g}",
-        "planned_h": f"{following.hours:.4g}",
-    }  # fmt: skip
+    return values | {"clock_mhz": f"{following.clock_mhz:g}", "voltage_mv": f"{following.voltage_mv:g}"}
 
 
 def read_part(sent: FormData) -> Reading:
@@ -86,6 +91,8 @@ def read_trial(sent: FormData, setup: str, part: str) -> Reading:
     hours, minutes = reader.number("hours", "h"), reader.number("minutes", "min")
     whole = None if hours is None and minutes is None else (hours or 0.0) + (minutes or 0.0) / 60
     errors, corrected = reader.number("errors"), reader.number("corrected")
+    if errors and reader.text("outcome") == Outcome.PASSED.value:
+        reader.read["errors"] = COUNTED
     return reader.done(
         setup=setup, part=part, clock_mhz=reader.number("clock_mhz", "MHz"),
         voltage_mv=reader.number("voltage_mv", "mV"), load=reader.text("load"), hours=whole,
@@ -94,8 +101,22 @@ def read_trial(sent: FormData, setup: str, part: str) -> Reading:
         corrected=_count(corrected),
         room_c=reader.number("room_c", "°C"), hottest_c=reader.number("hottest_c", "°C"),
         watts=reader.number("watts", "W"), watts_at=reader.words("watts_at"),
-        settings=reader.rows("settings"), note=reader.text("note"), key=reader.text("key"),
+        at=_moment(reader), settings=reader.rows("settings"), note=reader.text("note"),
+        key=reader.text("key"),
     )  # fmt: skip
+
+
+def _moment(reader: Reader) -> datetime | None:
+    """A day, or a day and a time, by this computer's clock where no time zone stands with it."""
+    text = reader.text("at")
+    if not text:
+        return None
+    try:
+        found = datetime.fromisoformat(text)
+    except ValueError:
+        reader.errors["at"] = f"\u2018{text}\u2019 is no day; write it as 2031-05-04, or as 2031-05-04 10:40."
+        return None
+    return found if found.tzinfo else found.astimezone()
 
 
 def _count(value: float | None) -> float:

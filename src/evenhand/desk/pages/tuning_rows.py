@@ -110,4 +110,5 @@ def _trial_words(wb: Workbench, tuned: Tuned, what: str, number: int) -> str:
         return f"Taken back: {said}. It stays on record and counts no more." if taken else ""
     if what == "put":
         return "" if taken else f"Put back: {said}. It counts again."
-    return "" if taken else f"On record: {said}."
+    counts = " With errors counted it counts as failed." if found.errors and not found.outcome.failed else ""
+    return "" if taken else f"On record: {said}.{counts}"

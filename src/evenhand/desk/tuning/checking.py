@@ -21,8 +21,11 @@ from evenhand.folders.trials import (
     tuned_problems,
 )
 from evenhand.folders.wording import problem_of
-from evenhand.publish.tuning_words import clock_words, limit_words, voltage_words
+from evenhand.publish.numbers import number, with_unit
+from evenhand.publish.tuning_words import clock_words, limit_words, point_words, voltage_words
 from evenhand.records.trials import Limit, Quantity, Trial, Tuned
+from evenhand.tuning.doubts import is_under_room
+from evenhand.tuning.mapping import between_steps
 
 T = TypeVar("T", bound=Table)
 
@@ -115,6 +118,25 @@ def _of_point(given: Given, tuned: Tuned, problems: Iterable[FieldProblem]) -> I
     trial = trial_of(table)
     found = (*map(_at_field, trial_problems(trial, tuned, ())), *past_limits(trial, tuned))
     yield from (each for each in found if each.field in POINT)
+
+
+def asked_about(trial: Trial, tuned: Tuned) -> str:
+    """What of a trial may be so and is seldom meant, for whoever types it; "" where nothing is."""
+    return "; ".join(_seldom_meant(trial, tuned))
+
+
+def _seldom_meant(trial: Trial, tuned: Tuned) -> Iterator[str]:
+    if between_steps(trial, tuned):
+        point = point_words(trial.clock_mhz, trial.voltage_mv, offset=tuned.offset)
+        by = clock_words(tuned.clock_step_mhz)
+        if not tuned.clock_alone:
+            by += f" and {with_unit(number(tuned.voltage_step_mv), 'mV')}"
+        yield f"{point} lies between the steps of its firmware, which go from stock by {by}"
+    if is_under_room(trial):
+        hottest, room = (
+            with_unit(number(each), "°C") for each in (trial.hottest_c or 0.0, trial.room_c or 0.0)
+        )
+        yield f"under load its hottest reading of {hottest} is below the air of {room} that cooled it"
 
 
 def past_limits(trial: Trial, tuned: Tuned) -> Iterator[FieldProblem]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -89,6 +89,14 @@ def drafted_tuned(wb: Workbench, given: Given) -> Checked[Tuned]:
         trials=[t for t in trial_store.trials_of(wb, [setup]) if t.part == part],
         limits=() if before is None else before.limits,
     )
+
+
+def already_noted(wb: Workbench, given: Given) -> Iterator[FieldProblem]:
+    """That a part which is to be noted as another one is on record already."""
+    setup, part = str(given.get("setup") or ""), str(given.get("part") or "").strip()
+    if tuned_store.tuned_one(wb, setup, part) is not None:
+        found, todo = f"the {part} of this setup is on record", "choose it on this page, and change it there"
+        yield FieldProblem(field="part", found=found, todo=todo)
 
 
 def _as_given(tuned: Tuned) -> Mapping[str, object]:

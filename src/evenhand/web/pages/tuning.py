@@ -15,7 +15,9 @@ from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.tuning import Looked, TuningPage, part_address, tuning_page
 from evenhand.desk.pages.tuning_heat import FileShown, file_shown, look_at_named, room_noted
 from evenhand.desk.study.checking import FieldProblem
+from evenhand.desk.tuning.checking import asked_about
 from evenhand.desk.tuning.noting import (
+    already_noted,
     drafted_limit,
     drafted_trial,
     drafted_tuned,
@@ -110,7 +112,7 @@ def editing(site: Site, page: TuningPage, part: str, heat: HeatQuery) -> Editing
     elif part == LIMIT:
         values = fields.limit_values(today_at(site))
     elif part == TRIAL:
-        values = fields.trial_values(page)
+        values = fields.trial_values(page, today_at(site))
     else:
         return of_heat(site, page, part, heat)
     return Editing(part=part, form=Form(name=part, values=values, check=check))
@@ -177,6 +179,8 @@ def save_part(request: Request, site: Here, study: str, sent: Sent) -> Response:
     problems = (*drafted_tuned(site.wb, reading.given).problems, *_emptied(reading, before))
     if reading.given["setup"] not in load_study(site.wb, study).setups:
         problems = (FieldProblem(field="setup", found="this study has no such setup", todo="choose one"),)
+    elif before is None:
+        problems = (*problems, *already_noted(site.wb, reading.given))
 
     def keep() -> tuple[Tuned, str]:
         return note_tuned(site.wb, reading.given, now=site.now()), "part"
@@ -202,7 +206,13 @@ def save_trial(request: Request, site: Here, study: str, sent: Sent) -> Response
     """Notes a trial; the very form again is the same trial."""
     own = of_study(site, study, sent)
     reading = fields.read_trial(sent, own.setup, own.part)
-    problems = drafted_trial(site.wb, reading.given, now=site.now()).problems
+    drafted = drafted_trial(site.wb, reading.given, now=site.now())
+    problems, asked = drafted.problems, "" if drafted.record is None else asked_about(drafted.record, own)
+    if asked and typed(sent, "sure") != "yes":
+        problems = (
+            *problems,
+            FieldProblem(field="sure", found=asked, todo="correct it, or say that it is so"),
+        )
 
     def keep() -> tuple[Tuned, str]:
         return own, f"trial-{note_trial(site.wb, reading.given, now=site.now()).trial.id}"
