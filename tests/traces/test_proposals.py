@@ -328,3 +328,11 @@ def test_readings_counted_since_1970_tell_when_they_began(scale: int) -> None:
     assert read.started_at is not None
     assert read.started_at.isoformat() == "2031-05-05T00:00:00+00:00"
     assert read.time_s.tolist() == list(range(20))
+
+
+def test_a_graphics_card_s_core_and_board_power_are_its_own() -> None:
+    header = "elapsed [s],GPU core [°C],CPU core [°C],board draw [W],mainboard [°C]"
+    proposal = _proposal(header, [f"{s},{60 + s},{50 + s},{200 + s},40" for s in range(10)])
+    about = {p.column.header: p.column.about for p in proposal.columns}
+    assert about["GPU core [°C]"] == about["board draw [W]"] == "graphics"
+    assert (about["CPU core [°C]"], about["mainboard [°C]"]) == ("processor", "board")

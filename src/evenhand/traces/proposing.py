@@ -9,13 +9,17 @@ from evenhand.records.layouts import Column, Role
 from evenhand.traces.evidence import Evidence
 
 ABOUT = {
+    "graphics": frozenset({"gpu", "graphics"}),  # before the processor: either has a core
     "processor": frozenset({"cpu", "processor", "core", "package"}),
-    "graphics": frozenset({"gpu", "graphics"}),
     "memory": frozenset({"memory", "ram", "vram", "mem"}),
     "board": frozenset({"board", "mainboard"}),
     "wall": frozenset({"wall", "mains", "plug"}),
     "room": frozenset({"room", "ambient", "intake"}),
 }
+
+
+BOARD_POWER = frozenset({"power", "draw"})
+"""With "board": what the trade calls all that a graphics card draws."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,5 +54,7 @@ def header_says(seen: Evidence, known: Iterable[str]) -> str:
 
 def about_of(seen: Evidence, role_words: frozenset[str]) -> str:
     """What a sensor sits on, by the words of its header; else those words themselves."""
+    if "power" in role_words and "board" in seen.words and seen.words & BOARD_POWER:
+        return "graphics"
     found = next((name for name, words in ABOUT.items() if seen.words & words - role_words), "")
     return found or seen.header.split("[")[0].strip()

@@ -97,13 +97,29 @@ def test_what_cannot_be_is_refused_at_its_field(
     assert any(found in each.found for each in problems)
 
 
-def test_a_column_of_another_part_of_the_build_is_refused(bring: Bring, folder: Folder) -> None:
+def with_graphics(bring: Bring, folder: Folder) -> Workbench:
     folder.document["parts"].append({"key": "g2", "kind": "graphics", "name": "Arrow G2"})
     folder.document["builds"][0]["parts"].append("g2")
     wb = bring(folder)
     lay_part(wb)
+    return wb
+
+
+def test_a_column_that_is_confirmed_as_another_part_s_is_refused(bring: Bring, folder: Folder) -> None:
+    wb = with_graphics(bring, folder)
+    brought(wb)
     with pytest.raises(BadRecord, match="a column of the graphics, and this is the processor"):
         brought(wb, temperature=NAMED["other"])
+
+
+def test_a_guess_that_nobody_has_confirmed_gives_way_to_what_a_person_says(
+    bring: Bring, folder: Folder
+) -> None:
+    wb = with_graphics(bring, folder)
+    made = brought(wb, temperature=NAMED["other"])
+    about = {c.header: c.about for c in shelves.one(wb, Layout, made.heat.layout).columns}
+    assert about[NAMED["other"]] == "processor", "saving confirms it as the person says"
+    assert (about[NAMED["watts"]], about[NAMED["room"]]) == ("processor", "room")
 
 
 def sensed(folder: Folder, setup: str) -> str:

@@ -25,6 +25,12 @@ ROLES: Mapping[str, Role] = {
 }  # fmt: skip
 """What each column of a temperature log has to be."""
 
+PARTS = ("board", "graphics", "memory", "processor")
+"""What a column is guessed to sit on, where that is a part."""
+
+OWN = ("temperature", "watts", "clock")
+"""Columns that have to be the part's own; a fan cools several."""
+
 ROOMS = ("room", "ambient", "intake", "inlet")
 AT_WALL = re.compile(r"\b(wall|mains|plug|socket)\b", re.IGNORECASE)
 """Words in the header of watts that were read before the supply; any other sits on the part."""
@@ -96,27 +102,39 @@ def _is_of(column: Column, part: str) -> bool:
     return part.lower() in (column.about or column.header).lower()
 
 
-def said_columns(file: HeatFile, columns: HeatColumns) -> Layout:
-    """The layout by which a log is read once somebody has said which column is what."""
-    named = {getattr(columns, name): role for name, role in ROLES.items() if getattr(columns, name)}
-    guesses = {each.header: each for each in file.asked.columns} if file.asked else {}
+def said_columns(file: HeatFile, columns: HeatColumns, part: str) -> Layout:
+    """The layout by which a log is read once somebody has said which columns are this part's.
+
+    What that says of a column counts above a guess that nobody has confirmed.
+    """
+    named = {getattr(columns, name): name for name in ROLES if getattr(columns, name)}
+    guesses = {each.header: each.about for each in file.asked.columns} if file.asked else {}
     kept = []
     for column in file.layout.columns:
-        role = named.pop(column.header, column.role)
-        unit = column.unit if role is column.role else ""
-        kept.append(replace(column, role=role, unit=unit))
-    for header, role in named.items():
-        guess = guesses.get(header)
-        about = guess.about if guess else ""
-        kept.append(Column(header=header, role=role, about=about))
+        name = named.pop(column.header, "")
+        role = ROLES.get(name, column.role)
+        about = _sits_on(column.about, part) if file.asked and name in OWN else column.about
+        kept.append(replace(column, role=role, unit=column.unit if role is column.role else "", about=about))
+    for header, name in named.items():
+        about = guesses.get(header, "")
+        about = _sits_on(about, part) if name in OWN else about
+        kept.append(Column(header=header, role=ROLES[name], about=about))
     return replace(file.layout, columns=tuple(kept))
+
+
+def _sits_on(guess: str, part: str) -> str:
+    """The part, in place of another one that was guessed."""
+    return part if guess.lower() in PARTS and guess.lower() != part.lower() else guess
 
 
 def column_problems(
     file: HeatFile, columns: HeatColumns, *, part: str, kinds: set[str]
 ) -> Iterator[FieldProblem]:
-    """Columns that the log has not, or that are another part's. `kinds` are those of the build's parts."""
-    layout = said_columns(file, columns)
+    """Columns that the log has not, or that by a confirmed layout are another part's.
+
+    `kinds` are those of the build's parts.
+    """
+    layout = said_columns(file, columns, part)
     about = {column.header: column.about.lower() for column in layout.columns}
     for name in ROLES:
         header = getattr(columns, name)
@@ -125,7 +143,7 @@ def column_problems(
         if header not in file.header:
             todo = nearest(header, file.header)
             yield FieldProblem(field=name, found=f"'{header}' is no column of this log", todo=todo)
-        elif name not in ("room", "fan") and (other := _another(about[header], part, kinds)):
+        elif not file.asked and name in OWN and (other := _another(about[header], part, kinds)):
             found = f"'{header}' is a column of the {other}, and this is the {part}"
             yield FieldProblem(field=name, found=found, todo=f"choose the one of the {part}")
     for problem in check_layout(entry_of(layout), 0):

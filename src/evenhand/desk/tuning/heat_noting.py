@@ -154,7 +154,7 @@ def note_heat(wb: Workbench, given: Given, file: HeatFile, *, now: datetime, by:
     with wb.writing():
         heat = replace(sound(drafted_heat(wb, given, file)), by=by)
         refuse_closed(wb, setup_of(wb, heat.setup))
-        heat = replace(heat, layout=_kept(wb, said_columns(file, heat.columns), now=now))
+        heat = replace(heat, layout=_kept(wb, said_columns(file, heat.columns, heat.part), now=now))
         heat = _keyed(wb, heat)
         again = any(each.key == heat.key for each in heat_store.heat_of(wb, [heat.setup]))
         return NotedHeat(heat=heat_store.add_heat(wb, heat, at=now), again=again)
