@@ -114,6 +114,10 @@ def test_what_they_do_not_bear_is_objected_to_with_what_they_do(
         ("The overclock is completely stable.", "completely stable"),
         ("Plover's processor runs at 4,650 MHz. It is fully stable.", "fully stable"),
         ("The processor never crashed.", "never crashed"),
+        ("Plover's processor is stably tuned.", "stably"),
+        ("Plover's processor has no problems at 4,650 MHz.", "no problems"),
+        ("The tuned processor ran with no errors.", "no errors"),
+        ("Plover's tuned processor ran without errors.", "without errors"),
         ("The tune holds: rock solid, 24 hours of integers without an error.", "rock solid"),
     ],
 )

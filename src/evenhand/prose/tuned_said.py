@@ -58,6 +58,11 @@ class SaidOfTrials:
         """Whether it says what hours showed, or what they bound."""
         return self.bound is not None or (self.failures is not None and self.hours is not None)
 
+    @property
+    def timeless(self) -> bool:
+        """Whether it says that nothing failed, and not for how long; that stands last of `spans` then."""
+        return self.failures == 0 and self.hours is None and self.bound is None
+
     def is_of(self, held: Held) -> bool:
         """Whether all of it is so of one point on record."""
         return not self.other_load and all((

@@ -53,10 +53,12 @@ def tuned_told(reading: Reading, claims: tuple[Claim, ...]) -> TunedTold:
         return NOTHING
     bare = tuple(_bare(reading, claims))
     if bare:
-        return TunedTold(objections=tuple(_refused(each, own, reading) for each in bare[:1]),
+        return TunedTold(objections=tuple(_refused(each.span(), own, reading) for each in bare[:1]),
                          settled=tuple(each.span() for each in bare), met=True)  # fmt: skip
     said = said_of_trials(reading, [held.load for held in own])
     supposed = reading.rules["tuning.supposed"].search(reading.sentence.text)
+    if said.timeless and not supposed and _is_about(reading):
+        return TunedTold(objections=(_refused(said.spans[-1], own, reading),), settled=said.spans, met=True)
     if not (said.claims and (_is_about(reading) or _names_trials(said))):
         return TunedTold(settled=tuple(each.span for each in (said.clock, said.voltage) if each is not None))
     if supposed or any(said.is_of(held) for held in own):
@@ -102,8 +104,8 @@ def _bare(reading: Reading, claims: tuple[Claim, ...]) -> Iterator[re.Match[str]
                 yield found
 
 
-def _refused(found: re.Match[str], own: tuple[Held, ...], reading: Reading) -> Objection:
-    place, excerpt = place_of(found.span(), reading)
+def _refused(span: Span, own: tuple[Held, ...], reading: Reading) -> Objection:
+    place, excerpt = place_of(span, reading)
     return Objection(
         rule=Rule.CLAIM, place=place, excerpt=excerpt,
         reason=reading.rules.words("tuned_bare", word=excerpt), would_stand=_called(own),
