@@ -85,6 +85,20 @@ def test_it_tries_what_the_workbench_names_and_sends_the_record(
     assert record["note"].startswith("first. ")
 
 
+@pytest.mark.parametrize(
+    "own", [["--clock", "5300", "--voltage", "1250", "--hours", SECOND], ["--hours", "0.0004"]]
+)
+def test_of_a_trial_of_ones_own_no_second_setting_is_told(
+    trial: Try, bench: Bench, capsys: pytest.CaptureFixture[str], own: list[str]
+) -> None:
+    bench.following = {**NEXT, "words": "Set 5,300 MHz and 1,275 mV in the firmware and run it for 1 s."}
+    assert trial(bench.url, "--setup", "wren", "--attended", *own) == 0
+    told = capsys.readouterr().out
+    assert "Set 5,300" not in told
+    assert "It is your own trial" in told
+    assert "Stay with it." in told
+
+
 def test_a_point_that_ran_here_is_not_asked_about_again(
     trial: Try, keyboard: queue.Queue[str], capsys: pytest.CaptureFixture[str]
 ) -> None:

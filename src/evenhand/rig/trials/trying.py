@@ -27,7 +27,7 @@ from evenhand.rig.trials.homing import KIND
 from evenhand.rig.trials.known_answers import KnownAnswers
 from evenhand.rig.trials.stopping import Stop
 from evenhand.rig.trials.telling import Teller
-from evenhand.rig.trials.wanted import Wanted, ask_next, point_of, within
+from evenhand.rig.trials.wanted import OWN, Wanted, ask_next, follows, point_of, within
 from evenhand.rig.trials.warmth import KIND as HEAT
 from evenhand.rig.trials.warmth import Warmth
 from evenhand.rig.trials.watching import Bounds, Watch
@@ -228,10 +228,15 @@ def watch_of(
 
 
 def tell_plan(trial: Asked, wanted: Wanted | None) -> None:
-    """What is tried, why, and within which limits."""
+    """What is tried, why, and within which limits.
+
+    Never two points or two times: what the workbench would have set is told only where it is followed.
+    """
     say(f"To be tried: {trial.words}.")
-    for words in filter(None, (wanted.words, wanted.caution) if wanted else ()):
-        say(f"  {words}")
+    if wanted and wanted.words:
+        say(f"  {wanted.words if follows(trial, wanted) else OWN}")
+    if wanted and wanted.caution:
+        say(f"  {wanted.caution}")
     for each in wanted.limits if wanted else ():
         say(f"  Maker's limit: {each.words}.")
 

@@ -9,8 +9,10 @@ from urllib.parse import urlencode
 
 from evenhand.errors import BadRecord, EvenhandError
 from evenhand.rig.asking import Address, ask, refusal
+from evenhand.rig.trials.asked import Asked
 
 NEXT = "/api/rig/trials/next"
+OWN = "It is your own trial: the plan on the workbench would go on otherwise, as its page Tuning tells."
 
 
 class NothingNext(EvenhandError):
@@ -107,3 +109,10 @@ def within(limits: Sequence[Limit], *, clock_mhz: float, voltage_mv: float) -> N
                     f"{value:g} is past the maker's limit: {each.words}", where=quantity,
                     todo="set less; a limit that was noted wrongly is put right on the page Tuning",
                 )  # fmt: skip
+
+
+def follows(trial: Asked, wanted: Wanted) -> bool:
+    """Whether what is tried is what the workbench named, hours, load and settings too."""
+    return (trial.clock_mhz, trial.voltage_mv, trial.planned_h, trial.load, dict(trial.settings)) == (
+        wanted.clock_mhz, wanted.voltage_mv, wanted.hours, wanted.load, dict(wanted.settings)
+    )  # fmt: skip
