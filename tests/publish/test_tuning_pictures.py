@@ -167,9 +167,9 @@ def test_a_part_whose_voltage_is_left_alone_has_its_clocks_upward() -> None:
     assert crosses(picture) == 3 + 1  # three that failed, and what the cross means
 
 
-def test_a_clock_below_stock_is_not_advised_and_the_picture_says_so() -> None:
+def test_no_clock_is_advised_that_few_hours_cannot_promise_and_the_picture_says_so() -> None:
     picture = drawn(clock_samples.clock_maps()["below stock"])
-    assert "no clock is advised: what meets the target lies below stock" in plain(picture.title)
+    assert "no clock is advised: these hours cannot promise any clock above stock yet" in plain(picture.title)
     assert "guard band" not in said(picture)
 
 

@@ -8,7 +8,7 @@ from datetime import date
 
 import pytest
 
-from evenhand.publish import tuning_advice, tuning_words
+from evenhand.publish import tuning_advice, tuning_doubts, tuning_words
 from evenhand.publish.numbers import NO_BREAK
 from evenhand.records.trials import Limit, Outcome, Quantity, Trial
 from evenhand.tuning.advice import Advice, Goal, Withheld
@@ -75,15 +75,16 @@ def test_what_a_part_may_be_called_never_is_the_bare_word() -> None:
 
 def test_no_sentence_of_tuning_says_the_bare_word() -> None:
     every = [
-        *tuning_advice.TODO.values(), *tuning_advice.WHY.values(), *tuning_advice.CAUTIONS,
-        tuning_advice.CAUTION, tuning_advice.STOCK_FAILED, tuning_advice.FAILED_THERE, tuning_advice.DONE,
+        *tuning_advice.TODO.values(), *tuning_doubts.WHY.values(),
+        *tuning_doubts.FOR_READERS.values(), *tuning_advice.CAUTIONS,
+        tuning_advice.CAUTION, tuning_doubts.STOCK_FAILED, tuning_advice.FAILED_THERE, tuning_advice.DONE,
     ]  # fmt: skip
     assert not [words for words in every if re.search(r"\bstab(le|ility)\b|rock.solid", words)]
 
 
 def test_everything_withheld_and_every_doubt_says_what_to_do() -> None:
     assert set(tuning_advice.TODO) == set(Withheld)
-    assert set(tuning_advice.WHY) == set(Doubt)
+    assert set(tuning_doubts.WHY) == set(tuning_doubts.FOR_READERS) == set(Doubt)
 
 
 def test_advice_tells_its_reserve_the_reason_and_the_makers_limit() -> None:

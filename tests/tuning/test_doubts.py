@@ -7,13 +7,14 @@ from datetime import date
 
 import pytest
 
-from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
+from evenhand.records.trials import Limit, Meter, Outcome, Quantity, Trial, Tuned
 from evenhand.tuning.advice import Withheld
 from evenhand.tuning.doubts import Doubt, doubts_of
 
 DAY = date(2031, 5, 2)
 VOLTAGE = Limit(quantity=Quantity.VOLTAGE, most=1325.0, source="data sheet", read_on=DAY)
 HEAT = Limit(quantity=Quantity.TEMPERATURE, most=95.0, source="data sheet", read_on=DAY)
+POWER = Limit(quantity=Quantity.POWER, most=150.0, source="data sheet", read_on=DAY)
 PART = Tuned(
     setup="a", part="processor", stock_clock_mhz=4400.0, stock_voltage_mv=1175.0, clock_step_mhz=50.0,
     voltage_step_mv=5.0, hottest_room_c=30.0, limits=(VOLTAGE, HEAT),
@@ -42,6 +43,11 @@ def test_trials_that_held_and_failed_in_rooms_that_were_read_raise_no_doubt() ->
         (replace(PART, stock_clock_mhz=4400.0, stock_voltage_mv=1330.0), (), Doubt.BELOW_STOCK),
         (PART, (replace(HELD, voltage_mv=1330.0), FAILED), Doubt.PAST_LIMIT),
         (PART, (replace(HELD, hottest_c=95.5), FAILED), Doubt.TOO_HOT),
+        (
+            replace(PART, limits=(VOLTAGE, POWER)),
+            (replace(HELD, watts=150.5, watts_at=Meter.PART), FAILED),
+            Doubt.TOO_MUCH_POWER,
+        ),
         (PART, (HELD,), Doubt.ONE_TRIAL),
         (PART, (HELD, HELD), Doubt.NEVER_FAILED),
         (PART, (FAILED, FAILED), Doubt.NEVER_HELD),
@@ -98,3 +104,14 @@ def test_of_offsets_stock_is_none_and_by_clock_alone_it_is_the_clock() -> None:
     assert by_clock.clock_alone
     assert Doubt.STOCK_FAILED in told(by_clock, FAILED)
     assert Doubt.STOCK_FAILED not in told(by_clock, replace(FAILED, clock_mhz=4450.0))
+
+
+def test_watts_at_the_wall_say_nothing_of_the_parts_own_limit() -> None:
+    part = replace(PART, limits=(VOLTAGE, POWER))
+    assert told(part, replace(HELD, watts=300.0, watts_at=Meter.WALL), FAILED) == set()
+
+
+def test_limits_that_nothing_was_held_against_are_told_as_not_checked() -> None:
+    both = (Quantity.TEMPERATURE, Quantity.POWER)
+    found = doubts_of(PART, (HELD, FAILED), withheld=None, out_of_order=False, unchecked=both)
+    assert found == (Doubt.HEAT_UNCHECKED, Doubt.POWER_UNCHECKED)

@@ -96,7 +96,7 @@ def _limit(given: str) -> dict[str, Any]:
 def tell_tuned(found: Tuned) -> None:
     """A tuned part with its limits."""
     from evenhand.desk.tuning.coming import maker_limit
-    from evenhand.publish.tuning_advice import WHY
+    from evenhand.publish.tuning_doubts import WHY
     from evenhand.publish.tuning_words import limit_words, tuned_words
     from evenhand.tuning.doubts import Doubt
 
@@ -214,7 +214,8 @@ def tuning(workbench: Path | None, setup: str, part: str, load: str, points: boo
 def tell_now(now: TuningNow, *, points: bool) -> None:
     """One series: what comes next, advice, claims, doubts."""
     from evenhand.desk.tuning.coming import called_said, next_said, wanted_said
-    from evenhand.publish.tuning_advice import CAUTION, ROW_HEADS, WHY, advice_row, outlook_words
+    from evenhand.desk.tuning.doubts_said import doubts_said
+    from evenhand.publish.tuning_advice import CAUTION, ROW_HEADS, advice_row, outlook_words
     from evenhand.publish.tuning_words import claim_words, point_words, series_words
 
     offset, load = now.series.tuned.offset, now.series.load
@@ -235,8 +236,8 @@ def tell_now(now: TuningNow, *, points: bool) -> None:
         say(f"What an hour is worth: {said}")
     for at in now.points if points else ():
         say(f"{point_words(at.clock_mhz, at.voltage_mv, offset=offset)}: {claim_words(at.claim, load)}")
-    for doubt in now.doubts:
-        say(f"Doubt: {WHY[doubt]}")
+    for said in doubts_said(now):
+        say(f"Doubt: {said}")
 
 
 COMMANDS = (tuned, trial, tuning)

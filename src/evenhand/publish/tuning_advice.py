@@ -1,4 +1,4 @@
-"""Which voltage is advised and why, which trial comes next and with what care, and doubts, in words."""
+"""Which voltage is advised and why, and which trial comes next and with what care, in words."""
 
 from __future__ import annotations
 
@@ -7,11 +7,9 @@ from collections.abc import Mapping
 from evenhand.publish.numbers import as_written, level_words, number, with_unit
 from evenhand.publish.tuning_clocks import clock_advice_words, clock_outlook_words, clock_row
 from evenhand.publish.tuning_words import clock_words, hours_words, limit_words, voltage_words
-from evenhand.records.trials import Limit
+from evenhand.records.trials import Limit, Quantity
 from evenhand.tuning.advice import LEAST_FAILURES, Advice, Goal, Withheld
 from evenhand.tuning.clock_alone import ClockProspect
-from evenhand.tuning.doubts import Doubt
-from evenhand.tuning.evidence import MOST_RATED
 from evenhand.tuning.planning import NextTrial
 from evenhand.tuning.soaking import Prospect
 from evenhand.tuning.walk import Purpose
@@ -43,52 +41,29 @@ TODO: Mapping[Withheld, str] = {
     Withheld.NOT_CURED: "Raise no voltage for them. Set everything back to stock and see whether it holds "
     "there; then look at cooling, memory, supply and drivers.",
     Withheld.PAST_LIMIT: "Take a lower clock: this one is not to be had within the limit.",
+    Withheld.TOO_HOT: "Take a lower clock; or mend the cooling, take back what was read before, and try "
+    "again.",
+    Withheld.TOO_MUCH_POWER: "Take a lower clock: this one is not to be had within the limit.",
     Withheld.UNDER_STOCK: "Leave it at stock: by these trials no higher clock fails so seldom.",
+    Withheld.FEW_HOURS: "Leave it at stock meanwhile, which nothing here says to fail: more hours that "
+    "hold promise more.",
+    Withheld.STOCK_FAILED: "Nothing is advised until that is mended: look at cooling, memory, supply and "
+    "drivers, and take back what failed for it.",
 }
 """What to do next where no voltage is advised."""
-
-STOCK_FAILED = (
-    "Stock itself failed under this load: no advice on tuning helps. Look at cooling, memory, supply "
-    "and drivers."
-)
-
-WHY: Mapping[Doubt, str] = {
-    Doubt.NO_LIMIT: "No limit of the maker's to the voltage is on record: nothing is advised and no trial "
-    "comes next. Look it up and note it with its source.",
-    Doubt.NO_CLOCK_LIMIT: "No limit of the maker's to the clock is on record: nothing is advised and no "
-    "trial comes next. Look it up and note it with its source.",
-    Doubt.NO_STOCK: "The voltage at stock is not noted: nobody knows where to begin. Read it in the firmware "
-    "and note it.",
-    Doubt.BELOW_STOCK: "A limit lies below stock: one of the two is wrong. See the maker's page again.",
-    Doubt.PAST_LIMIT: "Some trials lie past a limit that is noted now. That they held there counts for "
-    "nothing; set it back if it is set still.",
-    Doubt.TOO_HOT: "In some trials the part was hotter than its maker allows. Mend the cooling first.",
-    Doubt.STOCK_FAILED: STOCK_FAILED,
-    Doubt.NOT_CURED: "Some failures seem to be cured by no voltage: a fan, a driver, memory elsewhere.",
-    Doubt.OUT_OF_ORDER: "A point failed although a harder one held. Try the one that failed again: "
-    "something else may have been at work.",
-    Doubt.ONE_TRIAL: "There is one trial only: it tells of its own hours and of nothing else.",
-    Doubt.NEVER_FAILED: "Nothing failed yet: where the edge lies is not known.",
-    Doubt.NEVER_HELD: "Nothing held yet. Begin at stock.",
-    Doubt.CORRECTED: "Some errors were corrected. They count as failures here: each was a wrong bit, and "
-    "two at once may not be corrected.",
-    Doubt.MANY_ERRORS: f"Where a trial counted more than {MOST_RATED} errors, only that it fails at least "
-    "so often is taken from it: a load counts no faster than it works.",
-    Doubt.BETWEEN_STEPS: "Some trials lie between the steps that are noted for clock and voltage: see "
-    "whether trials or steps are wrong. What held there counts for the step that asks for less of the part, "
-    "what failed for the one that asks for more.",
-    Doubt.UNDER_ROOM: "In some trials the part was told cooler under load than the air it drew in. See "
-    "whether the two readings are mixed up.",
-    Doubt.ROOM_UNREAD: "The room was not read in some trials: put a thermometer at its air inlet.",
-    Doubt.NO_HOTTEST_ROOM: "The hottest room to expect is not noted: the warmest one tried stands for it.",
-}
-"""What a doubt says, and what to do about it."""
 
 FAILED_THERE = (
     "It failed at the very voltage that is advised: look at what else changed, and try that point again "
     "before anything is claimed."
 )
 DONE = "The plan is done: what is advised has its hours. Every hour more there claims more."
+BARRED: Mapping[Quantity, str] = {
+    Quantity.TEMPERATURE: "No trial comes next: where the plan would go on, the part would be hotter in the "
+    "hottest room than its maker allows. Mend the cooling first, or stay with what is known.",
+    Quantity.POWER: "No trial comes next: where the plan would go on, the part would draw more than its "
+    "maker allows. Stay with what is known.",
+}
+"""Why the plan ends before it is done: by which limit of the maker's."""
 AT_LIMIT = (
     "The plan is done: nothing failed up to the maker's limit of the clock, and its hours stand there. What "
     "they claim may be said; where it begins to fail is not known."

@@ -39,6 +39,14 @@ def undervolted(point: tuple[float, float], stock: tuple[float, float]) -> bool:
     return point[0] == stock[0] and point[1] < stock[1]
 
 
+def why_above(seldom: str) -> str:
+    """Why more voltage than stock's is advised at the clock of stock, as a sentence; by the target."""
+    return (
+        f"Stock did not fail: its hours are too few to promise {seldom} of it so surely, and what is above "
+        "its voltage is reserve."
+    )
+
+
 def drew_words(there_w: float, stock_w: float, meter: Meter) -> str:
     r"""What trials at a point drew, held against those at stock, as a sentence.
 

@@ -34,6 +34,10 @@ def map_titles(
     failed = sum(failures_of(trial) > 0 for trial in trials)
     if not trials:
         return (f"Nothing was tried on the {part} yet", "Nothing was tried yet")
+    if advice is not None and advice.withheld is Withheld.STOCK_FAILED:
+        return (f"Stock itself failed on the {part}: nothing is advised until that is mended",
+                "Stock itself failed: nothing is advised until that is mended",
+                "Stock itself failed")  # fmt: skip
     if len(trials) == 1:
         at = point_words(trials[0].clock_mhz, trials[0].voltage_mv, offset=offset)
         how = "a failure" if failed else f"no failure in {hours_words(trials[0].hours)}"

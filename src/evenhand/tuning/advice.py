@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from evenhand.records.trials import Limit
+from evenhand.records.trials import Limit, Quantity
+from evenhand.tuning.bearing import NO_BEARING, Bearing
 from evenhand.tuning.edge import Edge
 from evenhand.tuning.evidence import Evidence
 
@@ -33,7 +34,18 @@ class Withheld(StrEnum):
     TOO_FEW = "too few failures"
     NOT_CURED = "failures that no voltage cures"
     PAST_LIMIT = "what is needed lies past the maker's limit"
+    TOO_HOT = "in the hottest room it would be hotter there than its maker allows"
+    TOO_MUCH_POWER = "it would draw more there than its maker allows"
     UNDER_STOCK = "what meets the target lies below stock"
+    FEW_HOURS = "these hours cannot promise any clock above stock yet"
+    STOCK_FAILED = "stock itself failed"
+
+
+BY_QUANTITY = {Quantity.TEMPERATURE: Withheld.TOO_HOT, Quantity.POWER: Withheld.TOO_MUCH_POWER}
+"""Why nothing is advised where a point is expected past the limit of a quantity."""
+
+PAST_A_LIMIT = frozenset({Withheld.PAST_LIMIT, *BY_QUANTITY.values()})
+"""Where a lower clock may still lie within the limits."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +69,8 @@ class Advice:
     `edge_mv` is the edge in that room: the ends of its central 95 % and, between them, its middle.
     `needed_mv` is the voltage that meets the goal, in the middle and as surely as the goal asks.
 
+    `meant_mv` is the voltage that would be advised if the part kept cool and drew little enough there.
+
     Of a part whose voltage is left alone the clock itself is advised: `edge_mhz` and `meets_mhz` are then the
     same along the clock, and `clock_mhz` is what is advised, or the highest that held where nothing is.
     """
@@ -70,6 +84,7 @@ class Advice:
     limit: Limit | None = None
     edge_mhz: tuple[float, float, float] | None = None
     meets_mhz: tuple[float, float] | None = None
+    meant_mv: float | None = None
 
     @property
     def guard_band_mv(self) -> float | None:
@@ -100,10 +115,14 @@ class Advice:
         return self.voltage_mv - self.needed_mv[0]
 
 
-def advise(edge: Edge, evidence: Evidence, clock_mhz: float, goal: Goal, limit: Limit | None) -> Advice:
+def advise(
+    edge: Edge, evidence: Evidence, clock_mhz: float, goal: Goal, limit: Limit | None,
+    bearing: Bearing = NO_BEARING,
+) -> Advice:  # fmt: skip
     """The voltage that meets a goal at a clock, rounded up to the next step, never past the maker's limit.
 
-    Nor does it lie below all that held there. Without a limit none is advised, whatever the trials tell.
+    Nor does it lie below all that held there. Without a limit none is advised, whatever the trials tell; nor
+    is one at which the part is expected past a limit of its temperature or power.
     """
     low, middle, high = edge.edge_mv(clock_mhz, goal.room_c, 0.025, 0.5, 0.975)
     needed, safely = edge.needed_mv(clock_mhz, goal.room_c, goal.rate, 0.5, goal.share)
@@ -112,10 +131,18 @@ def advise(edge: Edge, evidence: Evidence, clock_mhz: float, goal: Goal, limit: 
     withheld = withheld_of(edge, evidence, limit)
     if withheld is None and limit is not None and voltage > limit.most:
         withheld = Withheld.PAST_LIMIT
+    meant = None if withheld else voltage
+    withheld = withheld or past_of(bearing, clock_mhz, voltage)
     return Advice(
         clock_mhz=clock_mhz, goal=goal, edge_mv=(low, middle, high), needed_mv=(needed, safely),
-        voltage_mv=None if withheld else voltage, withheld=withheld, limit=limit,
+        voltage_mv=None if withheld else voltage, withheld=withheld, limit=limit, meant_mv=meant,
     )  # fmt: skip
+
+
+def past_of(bearing: Bearing, clock_mhz: float, voltage_mv: float) -> Withheld | None:
+    """Why nothing is advised at a point for its temperature or its power."""
+    past = bearing.past(clock_mhz, voltage_mv)
+    return None if past is None else BY_QUANTITY[past]
 
 
 def lowest_held(evidence: Evidence, clock_mhz: float) -> float:

@@ -15,7 +15,8 @@ import numpy as np
 
 from evenhand.records.trials import Limit
 from evenhand.stats.spread import Floats
-from evenhand.tuning.advice import Advice, Goal, Withheld, withheld_of
+from evenhand.tuning.advice import Advice, Goal, Withheld, past_of, withheld_of
+from evenhand.tuning.bearing import NO_BEARING, Bearing
 from evenhand.tuning.edge import EDGE_RATE, Beliefs, Edge, learn
 from evenhand.tuning.evidence import Evidence
 
@@ -67,9 +68,10 @@ def edge_mhz(edge: Edge, room_c: float, *shares: float) -> tuple[float, ...]:
 
 
 def advise_clock(
-    edge: Edge, evidence: Evidence, goal: Goal, limit: Limit | None, *, stock_mhz: float, held_mhz: float
-) -> Advice:
-    """The highest clock that meets a goal, on a step from stock up, never past the maker's limit.
+    edge: Edge, evidence: Evidence, goal: Goal, limit: Limit | None, *, stock_mhz: float, held_mhz: float,
+    bearing: Bearing = NO_BEARING,
+) -> Advice:  # fmt: skip
+    """The highest clock that meets a goal, on a step from stock up, never past a limit of the maker's.
 
     `held_mhz` is the highest that held: none above it is advised, and where none is the advice is of it.
     """
@@ -79,7 +81,10 @@ def advise_clock(
     clock = stock_mhz + math.floor(round((most - stock_mhz) / goal.step_mhz, 6)) * goal.step_mhz
     withheld = withheld_of(edge, evidence, limit)
     if withheld is None and clock < stock_mhz:
-        withheld = Withheld.UNDER_STOCK
+        withheld = Withheld.UNDER_STOCK if middle < stock_mhz else Withheld.FEW_HOURS
+    while withheld is None and (past := past_of(bearing, clock, 0.0)):
+        clock -= goal.step_mhz
+        withheld = past if clock < stock_mhz else None
     return Advice(
         clock_mhz=held_mhz if withheld else clock, goal=goal, edge_mhz=(low, middle, high),
         meets_mhz=(likely, surely), voltage_mv=None if withheld else 0.0, withheld=withheld, limit=limit,

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from evenhand.records.trials import Limit, Trial
 from evenhand.tuning.advice import Advice, Goal, Withheld
+from evenhand.tuning.bearing import NO_BEARING, Bearing
 from evenhand.tuning.claims import claim
 from evenhand.tuning.clock_alone import advise_clock, learn_clock, telling_clock
 from evenhand.tuning.edge import Edge
@@ -33,22 +34,25 @@ raises the clock by less than 2 % of a step on average."""
 
 
 def clock_standing(
-    grid: Map, trials: Sequence[Trial], goal: Goal, limit: Limit | None, room_c: float
-) -> Standing:
+    grid: Map, trials: Sequence[Trial], goal: Goal, limit: Limit | None, room_c: float,
+    bearing: Bearing = NO_BEARING,
+) -> Standing:  # fmt: skip
     """Where the trials of such a part under one load stand; as `tuning.planning.standing` tells it."""
     tried = tried_points(grid, trials)
     walked = next_clock(grid, tried) if limit else None
     found = None if walked is None else _trial(grid, walked)
+    barred = None if found is None else bearing.barred(found.clock_mhz, found.voltage_mv)
+    found = None if barred else found
     if not trials:
         return Standing(tried=tried, next=found)
     stock = grid.clocks_mhz[grid.start[0]]
     evidence = evidence_of(trials, room_c=room_c, quickest_h=QUICKEST_H)
     edge = learn_clock(evidence, stock)
     held = (clocks_held(grid, tried) or (stock,))[-1]
-    advice = advise_clock(edge, evidence, goal, limit, stock_mhz=stock, held_mhz=held)
+    advice = advise_clock(edge, evidence, goal, limit, stock_mhz=stock, held_mhz=held, bearing=bearing)
     if found is None and limit is not None and tried.get(grid.start):
-        found = _soak(grid, trials, edge, advice, room_c)
-    return Standing(tried=tried, evidence=evidence, edge=edge, advice=advice, next=found)
+        found = _soak(grid, trials, edge, advice, room_c, bearing)
+    return Standing(tried=tried, evidence=evidence, edge=edge, advice=advice, next=found, barred=barred)
 
 
 def next_clock(grid: Map, tried: Mapping[Point, bool]) -> Next | None:
@@ -80,18 +84,20 @@ def _trial(grid: Map, found: Next) -> NextTrial:
     )  # fmt: skip
 
 
-def _soak(grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float) -> NextTrial | None:
+def _soak(
+    grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float, bearing: Bearing
+) -> NextTrial | None:
     """Hours where they tell most, until the reserve is small; then at the advised clock, or at the limit."""
-    if advice.withheld is Withheld.NEVER_FAILED:
+    if advice.withheld is Withheld.NEVER_FAILED and bearing.barred(advice.clock_mhz, 0.0) is None:
         return _hours_at(trials, advice.clock_mhz, Purpose.AT_LIMIT)
-    if advice.withheld in _HOPELESS or advice.meets_mhz is None:
+    if advice.withheld in (Withheld.NEVER_FAILED, *_HOPELESS) or advice.meets_mhz is None:
         return None
     likely, surely = advice.meets_mhz
     stock = grid.clocks_mhz[grid.start[0]]
     soaks = sum((trial.planned_h or trial.hours) >= 0.9 * SOAK_HOURS for trial in trials)
     enough = max(ENOUGH_STEPS * advice.goal.step_mhz, ENOUGH_SHARE * stock)
     if likely - surely > enough and soaks < MOST_CLOCK_SOAKS:
-        clocks = grid.clocks_mhz[grid.start[0] :]
+        clocks = [mhz for mhz in grid.clocks_mhz[grid.start[0] :] if bearing.barred(mhz, 0.0) is None]
         told = telling_clock(edge, clocks, room_c, SOAK_HOURS, advice.goal)
         if told is not None and told.gain_mhz >= LEAST_GAIN * advice.goal.step_mhz:
             return NextTrial(

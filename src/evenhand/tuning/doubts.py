@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from enum import StrEnum
 
-from evenhand.records.trials import Quantity, Trial, Tuned
+from evenhand.records.trials import Limit, Meter, Quantity, Trial, Tuned
 from evenhand.tuning.advice import Withheld
 from evenhand.tuning.evidence import MOST_RATED, failures_of
 from evenhand.tuning.mapping import NoMap, between_steps, is_past, no_map, stock_voltage
@@ -20,9 +20,12 @@ class Doubt(StrEnum):
     BELOW_STOCK = "limit below stock"
     PAST_LIMIT = "past a limit"
     TOO_HOT = "hotter than allowed"
+    TOO_MUCH_POWER = "drew more than allowed"
     STOCK_FAILED = "stock failed"
     NOT_CURED = "not cured by voltage"
     OUT_OF_ORDER = "out of order"
+    HEAT_UNCHECKED = "temperature not checked"
+    POWER_UNCHECKED = "power not checked"
     ONE_TRIAL = "one trial only"
     NEVER_FAILED = "nothing failed"
     NEVER_HELD = "nothing held"
@@ -35,10 +38,14 @@ class Doubt(StrEnum):
 
 
 def doubts_of(
-    tuned: Tuned, trials: Sequence[Trial], *, withheld: Withheld | None, out_of_order: bool
-) -> tuple[Doubt, ...]:
-    """The doubts of trials under one load with the same settings."""
-    most, lacking = tuned.limit(Quantity.TEMPERATURE), no_map(tuned)
+    tuned: Tuned, trials: Sequence[Trial], *, withheld: Withheld | None, out_of_order: bool,
+    unchecked: Collection[Quantity] = (),
+) -> tuple[Doubt, ...]:  # fmt: skip
+    """The doubts of trials under one load with the same settings.
+
+    `unchecked` are the limits that nothing was held against at what is advised.
+    """
+    lacking = no_map(tuned)
     failed = [failures_of(trial) > 0 for trial in trials]
     holds = {
         Doubt.NO_LIMIT: lacking is NoMap.NO_LIMIT,
@@ -46,12 +53,15 @@ def doubts_of(
         Doubt.NO_STOCK: lacking is NoMap.NO_STOCK,
         Doubt.BELOW_STOCK: lacking is NoMap.BELOW_STOCK,
         Doubt.PAST_LIMIT: any(is_past(trial, tuned) for trial in trials),
-        Doubt.TOO_HOT: most is not None and any(_hottest(trial) > most.most for trial in trials),
-        Doubt.STOCK_FAILED: any(
-            failures_of(trial) and _asks_no_more_than_stock(trial, tuned) for trial in trials
+        Doubt.TOO_HOT: _more_than(tuned.limit(Quantity.TEMPERATURE), [trial.hottest_c for trial in trials]),
+        Doubt.TOO_MUCH_POWER: _more_than(
+            tuned.limit(Quantity.POWER), [each.watts for each in trials if each.watts_at is Meter.PART]
         ),
+        Doubt.STOCK_FAILED: stock_failed(tuned, trials),
         Doubt.NOT_CURED: withheld is Withheld.NOT_CURED,
         Doubt.OUT_OF_ORDER: out_of_order,
+        Doubt.HEAT_UNCHECKED: Quantity.TEMPERATURE in unchecked,
+        Doubt.POWER_UNCHECKED: Quantity.POWER in unchecked,
         Doubt.ONE_TRIAL: len(trials) == 1,
         Doubt.NEVER_FAILED: len(trials) > 1 and not any(failed),
         Doubt.NEVER_HELD: len(trials) > 1 and all(failed),
@@ -63,6 +73,11 @@ def doubts_of(
         Doubt.NO_HOTTEST_ROOM: bool(trials) and tuned.hottest_room_c is None,
     }
     return tuple(doubt for doubt, there in holds.items() if there)
+
+
+def stock_failed(tuned: Tuned, trials: Sequence[Trial]) -> bool:
+    """Whether stock itself failed, or what asks no more of the part: no faster, with no less voltage."""
+    return any(failures_of(trial) and _asks_no_more_than_stock(trial, tuned) for trial in trials)
 
 
 def _asks_no_more_than_stock(trial: Trial, tuned: Tuned) -> bool:
@@ -77,5 +92,5 @@ def is_under_room(trial: Trial) -> bool:
     return trial.hottest_c is not None and trial.room_c is not None and trial.hottest_c < trial.room_c
 
 
-def _hottest(trial: Trial) -> float:
-    return float("-inf") if trial.hottest_c is None else trial.hottest_c
+def _more_than(limit: Limit | None, read: Iterable[float | None]) -> bool:
+    return limit is not None and any(each is not None and each > limit.most for each in read)

@@ -7,8 +7,9 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from evenhand.records.trials import Limit, Trial
-from evenhand.tuning.advice import Advice, Goal, Withheld, advise
+from evenhand.records.trials import Limit, Quantity, Trial
+from evenhand.tuning.advice import PAST_A_LIMIT, Advice, Goal, Withheld, advise
+from evenhand.tuning.bearing import NO_BEARING, Bearing
 from evenhand.tuning.claims import Claim, claim
 from evenhand.tuning.edge import Edge, learn
 from evenhand.tuning.evidence import Evidence, evidence_of
@@ -49,7 +50,8 @@ class NextTrial:
 class Standing:
     """Where a part's trials stand: what they tell, the voltage for the clock that is wanted, what comes next.
 
-    `edge` and `advice` are None before the first trial, `next` where the plan is done or cannot go on.
+    `edge` and `advice` are None before the first trial, `next` where the plan is done or cannot go on;
+    `barred` says by which limit of the maker's, of temperature or power, the walk ended early.
     """
 
     tried: Mapping[Point, bool]
@@ -57,12 +59,17 @@ class Standing:
     edge: Edge | None = None
     advice: Advice | None = None
     next: NextTrial | None = None
+    barred: Quantity | None = None
 
 
-def standing(grid: Map, trials: Sequence[Trial], goal: Goal, limit: Limit | None, room_c: float) -> Standing:
+def standing(
+    grid: Map, trials: Sequence[Trial], goal: Goal, limit: Limit | None, room_c: float,
+    bearing: Bearing = NO_BEARING,
+) -> Standing:  # fmt: skip
     """Where the trials of a part under one load stand.
 
-    The wanted clock is the highest that held and whose voltage lies within the limit.
+    The wanted clock is the highest that held and whose voltage lies within the limit, where the part keeps
+    within those of temperature and power. No trial goes where one of these was passed at an easier point.
 
     Rooms that were not read are taken to have been at `room_c`. Without a limit of the maker's there is no
     next trial either: nobody is sent towards a voltage whose most is not known. Nor is a voltage raised for
@@ -70,25 +77,24 @@ def standing(grid: Map, trials: Sequence[Trial], goal: Goal, limit: Limit | None
     """
     tried = tried_points(grid, trials)
     found = walk_trial(grid, tried) if limit else None
+    barred = None if found is None else bearing.barred(found.clock_mhz, found.voltage_mv)
+    found = None if barred else found
     if not trials:
         return Standing(tried=tried, next=found)
     evidence = evidence_of(trials, room_c=room_c)
     edge = learn(evidence)
-    advice = _wanted(grid, tried, edge, evidence, goal, limit)
+    clocks = clocks_held(grid, tried) or grid.clocks_mhz[:1]
+    advice = wanted_of([advise(edge, evidence, clock, goal, limit, bearing) for clock in clocks])
     if found is not None and found.purpose in UPWARD and advice.withheld is Withheld.NOT_CURED:
         found = None
     if found is None and limit is not None:
-        found = _further(grid, trials, edge, advice, room_c)
-    return Standing(tried=tried, evidence=evidence, edge=edge, advice=advice, next=found)
+        found = _further(grid, trials, edge, advice, room_c, bearing)
+    return Standing(tried=tried, evidence=evidence, edge=edge, advice=advice, next=found, barred=barred)
 
 
-def _wanted(
-    grid: Map, tried: Mapping[Point, bool], edge: Edge, evidence: Evidence, goal: Goal, limit: Limit | None
-) -> Advice:
-    """The advice for the wanted clock; where all that held need more than the limit, for the highest."""
-    clocks = clocks_held(grid, tried) or grid.clocks_mhz[:1]
-    found = [advise(edge, evidence, clock, goal, limit) for clock in clocks]
-    within = [advice for advice in found if advice.withheld is not Withheld.PAST_LIMIT]
+def wanted_of(found: Sequence[Advice]) -> Advice:
+    """The advice for the wanted clock, of those by ascending clock; where all go past a limit the highest."""
+    within = [advice for advice in found if advice.withheld not in PAST_A_LIMIT]
     return (within or found)[-1]
 
 
@@ -167,10 +173,11 @@ def _first_failure_h(trial: Trial) -> float:
     return trial.hours if trial.outcome.failed else math.inf
 
 
-def _after_walk(grid: Map, trials: Sequence[Trial]) -> Sequence[Trial]:
-    """The trials that were made once the walk was done."""
+def _after_walk(grid: Map, trials: Sequence[Trial], bearing: Bearing) -> Sequence[Trial]:
+    """The trials that were made once the walk was done, or went where it is too hot or draws too much."""
     for number, tried in enumerate(_one_by_one(grid, trials), start=1):
-        if next_point(grid, tried) is None:
+        found = walk_trial(grid, tried)
+        if found is None or bearing.barred(found.clock_mhz, found.voltage_mv):
             return trials[number:]
     return ()
 
@@ -193,7 +200,7 @@ def walk_trial(grid: Map, tried: Mapping[Point, bool]) -> NextTrial | None:
 
 
 def _further(
-    grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float
+    grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float, bearing: Bearing
 ) -> NextTrial | None:
     """The trial that tells most, as long as one is worth its hours; then hours at the advised voltage."""
     tried = tried_points(grid, trials)
@@ -201,8 +208,8 @@ def _further(
     if advice.withheld in _HOPELESS or not clocks:
         return None
     found = None
-    if not _there(trials, advice).hours and _may_go_on(_after_walk(grid, trials)):
-        volts = {grid.clocks_mhz[c]: _may_be_set(grid, tried, c) for c in clocks}
+    if not _there(trials, advice).hours and _may_go_on(_after_walk(grid, trials, bearing)):
+        volts = {grid.clocks_mhz[c]: _may_be_set(grid, tried, c, bearing) for c in clocks}
         found = telling_trial(edge, advice.goal, advice.clock_mhz, volts, room_c)
     if found is None or found.worth < LEAST_WORTH:
         return _confirm(trials, advice)
@@ -218,10 +225,12 @@ def _may_go_on(trials: Sequence[Trial]) -> bool:
     return len(trials) < MOST_TRIALS and sum(trial.hours for trial in trials) < MOST_HOURS
 
 
-def _may_be_set(grid: Map, tried: Mapping[Point, bool], clock: int) -> tuple[float, ...]:
+def _may_be_set(
+    grid: Map, tried: Mapping[Point, bool], clock: int, bearing: Bearing
+) -> tuple[float, ...]:  # fmt: skip
     """The voltages of the map that may be set at a clock: down to one step below the lowest tried there."""
-    lowest = min(v for c, v in tried if c == clock)
-    return grid.voltages_mv[max(lowest - 1, 0) :]
+    lowest, mhz = min(v for c, v in tried if c == clock), grid.clocks_mhz[clock]
+    return tuple(mv for mv in grid.voltages_mv[max(lowest - 1, 0) :] if bearing.barred(mhz, mv) is None)
 
 
 def _confirm(trials: Sequence[Trial], advice: Advice) -> NextTrial | None:

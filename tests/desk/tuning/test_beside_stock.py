@@ -109,6 +109,18 @@ def test_offsets_may_lie_below_nothing(bring: Bring, folder: Folder) -> None:
     assert f"That is {-voltage:.0f} mV below stock at the stock clock." in said
 
 
+def test_more_voltage_than_stocks_at_its_clock_is_told_why(bring: Bring, folder: Folder) -> None:
+    wb = bring(folder)
+    lay_part(wb, stock_voltage_mv=1030.0)
+    note_limit(wb, "wren", "processor", AT_STOCK, now=NOW, today=NOW.date())
+    tried(wb, [each for each in walked() if each["clock_mhz"] == 5000.0 and each["voltage_mv"] <= 1030.0])
+    voltage = advised(wb)
+    assert voltage > 1030.0
+    said = plain(now_answer(now_of(wb))["advice"][0]["against_stock"])
+    assert said.startswith(f"That is {voltage - 1030:.0f} mV above stock at the stock clock. ")
+    assert "Stock did not fail: its hours are too few to promise one failure in 1,000 h" in said
+
+
 def test_nothing_is_advised_below_all_that_held(bench: Workbench) -> None:
     held = [{**TRIAL, "voltage_mv": 1150.0, "hours": 30.0}]
     failed = [{**TRIAL, "voltage_mv": v, "hours": 0.05, "outcome": "crash"} for v in (900.0, 895.0, 890.0)]

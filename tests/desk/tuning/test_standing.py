@@ -18,7 +18,8 @@ from evenhand.desk.tuning.noting import note_tuned, tuned_part
 from evenhand.desk.tuning.series import one_series, series_of
 from evenhand.desk.tuning.standing import AtPoint, TuningNow, Wanted, tuning_now
 from evenhand.errors import NotFound
-from evenhand.publish.tuning_advice import DONE, FAILED_THERE, STOCK_FAILED
+from evenhand.publish.tuning_advice import DONE, FAILED_THERE
+from evenhand.publish.tuning_doubts import STOCK_FAILED
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Withheld
 from evenhand.tuning.claims import claim
@@ -102,7 +103,7 @@ def test_one_trial_all_passes_and_all_failures_are_told(
 
 
 def test_failures_that_no_voltage_cures_are_told(bench: Workbench) -> None:
-    odd = {**TRIAL, "voltage_mv": 1120.0, "hours": 1.5, "outcome": "crash"}
+    odd = {**TRIAL, "clock_mhz": 5050.0, "voltage_mv": 1120.0, "hours": 1.5, "outcome": "crash"}
     tried(bench, [*walked(), odd, odd, odd])
     found = now(bench)
     assert Doubt.NOT_CURED in found.doubts

@@ -57,7 +57,7 @@ def test_a_part_that_only_failed_is_told_as_that(bench: Workbench) -> None:
     tried(bench, [TRIAL | {"outcome": "crash", "hours": 0.05}])
     found = said(bench, "Is Wren stable?")
     assert found.known is Known.UNKNOWN
-    assert words(found) == ["Wren, processor: every point that was tried failed."]
+    assert words(found) == ["Wren, processor: no hours of its trials speak for it."]
 
 
 @pytest.mark.parametrize("question", ["Is it stable?", "Is Plover stable?"])

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from evenhand.desk.pages.tuning_rows import LimitLine, TrialRow, gone_rows, limit_lines, trial_rows
 from evenhand.desk.tuning.beside_stock import against_stock, below_stock
 from evenhand.desk.tuning.coming import maker_limit, next_said
-from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_scene
+from evenhand.desk.tuning.doubts_said import doubts_said
+from evenhand.desk.tuning.scenes import WORTH_TELLING_H, claim_scene, claimed_point, map_scene
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
 from evenhand.publish.figures.claim_bar import claim_bar
 from evenhand.publish.figures.tuning_map import tuning_map
@@ -15,7 +16,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
-from evenhand.publish.tuning_advice import CAUTION, WHY, advice_words, outlook_words
+from evenhand.publish.tuning_advice import CAUTION, advice_words, outlook_words
 from evenhand.publish.tuning_stock import stock_point
 from evenhand.publish.tuning_titles import map_titles
 from evenhand.publish.tuning_words import (
@@ -29,9 +30,6 @@ from evenhand.publish.tuning_words import (
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.planning import NextTrial
-
-WORTH_TELLING_H = 1.0
-"""From so many hours on a claim is told beside the edge, where it is not of the advised point."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +99,7 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
             outlook_words(each.clock_mhz, each.voltage_mv, each.prospect, offset=tuned.offset)
             for each in now.outlooks
         ),
-        doubts=tuple(said for doubt in now.doubts if (said := WHY[doubt]) != next_said(now)),
+        doubts=tuple(said for said in doubts_said(now) if said != next_said(now)),
         limits=limit_lines(wb, tuned), limits_gone=limit_lines(wb, tuned, gone=True),
         trials=trial_rows(wb, now.series), gone=gone_rows(wb, tuned),
     )  # fmt: skip

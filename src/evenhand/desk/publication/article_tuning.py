@@ -7,7 +7,9 @@ from dataclasses import replace
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.publication.tuning_beside import beside_said
+from evenhand.desk.tuning.beside_stock import above_stock
 from evenhand.desk.tuning.coming import maker_limit
+from evenhand.desk.tuning.doubts_said import doubts_said
 from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_for_readers
 from evenhand.desk.tuning.series import trials_ever
@@ -20,7 +22,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Theme
 from evenhand.publish.style import page, phone
-from evenhand.publish.tuning_advice import WHY, advice_words
+from evenhand.publish.tuning_advice import advice_words
 from evenhand.publish.tuning_readers import called_words
 from evenhand.publish.tuning_words import (
     ended_words,
@@ -56,9 +58,13 @@ def tuned_shown(wb: Workbench, record: StudyOnRecord, names: Names) -> Iterator[
 def _series(now: TuningNow, names: Names) -> TunedSeries:
     series, told = now.series, claimed_point(now)
     offset, most = series.tuned.offset, maker_limit(series.tuned)
-    advice = {each.clock_mhz: advice_words(each, offset=offset, most=most) for each in now.advice}
+    advice = {
+        each.clock_mhz: f"{advice_words(each, offset=offset, most=most)} {above_stock(now, each)}".strip()
+        for each in now.advice
+    }
     wanted = now.wanted.advice if now.wanted else None
     first = "" if wanted is None else advice.get(wanted.clock_mhz, "")
+    alone = "" if wanted is None or wanted.voltage_mv is None else ALONE
     called, more = "", ""
     beyond: tuple[str, ...] = ()
     if told is not None:
@@ -68,9 +74,9 @@ def _series(now: TuningNow, names: Names) -> TunedSeries:
     scene = claim_scene(now)
     return TunedSeries(
         load=series.load, about=capital(series_words(series.load, series.settings, len(series.trials))),
-        called=called, not_called=beyond, more=more, first=f"{ALONE}{first}" if first else "",
+        called=called, not_called=beyond, more=more, first=f"{alone}{first}" if first else "",
         advice=tuple(said for said in advice.values() if said != first),
-        doubts=tuple(WHY[each] for each in now.doubts),
+        doubts=doubts_said(now, readers=True),
         map=Twice(
             page=tuning_map(map_for_readers(now), names, style=phone()),
             paper=tuning_map(map_for_readers(now), names, style=PAPER),

@@ -8,11 +8,11 @@ from typing import Any
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.publication.tuning_beside import beside_said
 from evenhand.desk.tuning.answers import advice_answer, claim_answer
+from evenhand.desk.tuning.doubts_said import doubts_said
 from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.scenes import claimed_point
 from evenhand.desk.tuning.series import trials_ever
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
-from evenhand.publish.tuning_advice import WHY
 from evenhand.publish.tuning_words import point_words, trial_words
 from evenhand.records.trials import Limit, Trial, Tuned
 from evenhand.store.rows import plain
@@ -71,7 +71,7 @@ def said_row(now: TuningNow) -> Table:
         "hottest_room_c": now.goal.room_c, "target_per_h": now.goal.rate,
         "claim": next(_claims(now), None),
         "advice": [_rounded(advice_answer(each, now)) for each in now.advice],
-        "doubts": [WHY[each] for each in now.doubts],
+        "doubts": list(doubts_said(now, readers=True)),
     }  # fmt: skip
 
 

@@ -8,9 +8,10 @@ from typing import Any
 
 from evenhand.desk.tuning.beside_stock import against_stock
 from evenhand.desk.tuning.coming import limit_answer, maker_limit, next_said
+from evenhand.desk.tuning.doubts_said import doubt_said
 from evenhand.desk.tuning.standing import AtPoint, Outlook, OutOfOrder, TuningNow
 from evenhand.desk.tuning.under_way_answers import under_way_answer
-from evenhand.publish.tuning_advice import CAUTION, WHY, advice_words, outlook_words
+from evenhand.publish.tuning_advice import CAUTION, advice_words, outlook_words
 from evenhand.publish.tuning_words import claim_words, may_words, more_words, trial_words
 from evenhand.records.trials import Trial, Tuned
 from evenhand.records.turns import Turn, why_gone
@@ -111,7 +112,7 @@ def now_answer(now: TuningNow) -> Answer:
         "points": [point_answer(each, now.series.load) for each in now.points],
         "outlooks": [outlook_answer(each, offset=offset) for each in now.outlooks],
         "out_of_order": [order_answer(each) for each in now.order],
-        "doubts": [{"doubt": each.value, "words": WHY[each]} for each in now.doubts],
+        "doubts": [{"doubt": each.value, "words": doubt_said(each, now)} for each in now.doubts],
     }  # fmt: skip
 
 

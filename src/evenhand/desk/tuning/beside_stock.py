@@ -6,7 +6,14 @@ from collections.abc import Iterator
 from statistics import fmean
 
 from evenhand.desk.tuning.standing import TuningNow
-from evenhand.publish.tuning_stock import beside_stock, drew_words, stock_point, undervolted
+from evenhand.publish.tuning_advice import target_words
+from evenhand.publish.tuning_stock import (
+    beside_stock,
+    drew_words,
+    stock_point,
+    undervolted,
+    why_above,
+)
 from evenhand.records.trials import Meter
 from evenhand.tuning.advice import Advice
 
@@ -17,7 +24,16 @@ def against_stock(now: TuningNow, advice: Advice) -> str:
     if stock is None or advice.voltage_mv is None:
         return ""
     point = (advice.clock_mhz, advice.voltage_mv)
-    return " ".join([f"That is {beside_stock(point, stock)}.", *_drew(now, point, stock)])
+    said = [f"That is {beside_stock(point, stock)}.", above_stock(now, advice), *_drew(now, point, stock)]
+    return " ".join(filter(None, said))
+
+
+def above_stock(now: TuningNow, advice: Advice) -> str:
+    """Why more voltage than stock's is advised at its clock, though stock never failed; "" elsewhere."""
+    stock = stock_point(now.series.tuned)
+    if stock is None or advice.voltage_mv is None or advice.clock_mhz != stock[0]:
+        return ""
+    return why_above(target_words(advice.goal)) if advice.voltage_mv > stock[1] else ""
 
 
 def below_stock(now: TuningNow, clock_mhz: float, voltage_mv: float) -> str:

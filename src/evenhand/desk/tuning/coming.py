@@ -6,9 +6,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from evenhand.desk.tuning.beside_stock import against_stock
+from evenhand.desk.tuning.doubts_said import doubts_said
 from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import TuningNow, tuning_now
 from evenhand.publish import tuning_advice as say
+from evenhand.publish.tuning_doubts import STOCK_FAILED
 from evenhand.publish.tuning_words import claim_words, limit_words, may_words, more_words, point_words
 from evenhand.records.trials import Limit, Quantity, Tuned
 from evenhand.store.workbench import Workbench
@@ -40,10 +42,13 @@ def next_said(now: TuningNow) -> str:
 def why_none(now: TuningNow) -> str:
     """Why no trial comes next, and what to do."""
     if now.map is None or now.plan is None:
-        return next((say.WHY[doubt] for doubt in now.doubts), "")
-    if now.plan.tried.get(now.map.start) is False:
-        return say.STOCK_FAILED
+        return next(iter(doubts_said(now)), "")
     wanted = now.wanted
+    failed = wanted is not None and wanted.advice.withheld is Withheld.STOCK_FAILED
+    if failed or now.plan.tried.get(now.map.start) is False:
+        return STOCK_FAILED
+    if now.plan.barred is not None and (wanted is None or wanted.advice.withheld is not None):
+        return say.BARRED[now.plan.barred]
     if now.series.tuned.clock_alone and wanted is not None and now.map is not None:
         top = wanted.advice.clock_mhz >= now.map.clocks_mhz[-1]
         if top and wanted.advice.withheld is Withheld.NEVER_FAILED:

@@ -65,7 +65,7 @@ def clock_allowed(
     power = _power(now, heat.heat.watts_at)
     if power is None:
         return NoClock.NO_WATTS
-    advised = [advice for advice in now.advice if advice.voltage_mv is not None]
+    advised = [advice for advice in now.advice if advice.meant_mv is not None]
     if len(advised) < 2:
         return NoClock.ONE_CLOCK
     at = _clocks(now.series.tuned, advised)
@@ -90,7 +90,7 @@ def _power(now: TuningNow, meter: Meter) -> Drawn | None:
 def _clocks(tuned: Tuned, advised: list[Advice]) -> Clocks:
     return clocks(
         np.array([each.clock_mhz for each in advised]),
-        np.array([whole_v(tuned, each.voltage_mv or 0.0) for each in advised]),
+        np.array([whole_v(tuned, each.meant_mv or 0.0) for each in advised]),
     )
 
 

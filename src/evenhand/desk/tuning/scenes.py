@@ -8,7 +8,11 @@ from evenhand.desk.tuning.standing import AtPoint, TuningNow
 from evenhand.publish.figures.claim_bar import ClaimBar
 from evenhand.publish.figures.tuning_map import TuningMap
 from evenhand.publish.tuning_stock import stock_point
-from evenhand.tuning.mapping import own_limit
+from evenhand.tuning.doubts import stock_failed
+from evenhand.tuning.mapping import is_past, own_limit
+
+WORTH_TELLING_H = 1.0
+"""From so many hours on a claim is told of a point that is not the advised one."""
 
 
 def map_scene(now: TuningNow) -> TuningMap:
@@ -41,9 +45,29 @@ def claim_scene(now: TuningNow) -> ClaimBar | None:
 
 
 def claimed_point(now: TuningNow) -> AtPoint | None:
-    """The advised point where it has hours, else the one with the most hours that held; None without any."""
+    """The point by which a part is spoken of; None without any.
+
+    It is the advised one where it has hours, else the one that held the most hours, if at least one. Fewer
+    speak for no point beyond stock. What lies past a limit is never it; and once stock failed,
+    nothing is.
+    """
     wanted = now.wanted.at if now.wanted else None
     if wanted is not None and wanted.claim.hours > 0:
         return wanted
-    held = [point for point in now.points if not point.claim.failures and point.claim.hours > 0]
-    return max(held, key=lambda point: (point.claim.hours, point.clock_mhz), default=None)
+    stock = stock_point(now.series.tuned)
+    ran = [point for point in now.points if point.claim.hours > 0 and not _past(now, point)]
+    own = next((each for each in ran if (each.clock_mhz, each.voltage_mv) == stock), None)
+    if stock_failed(now.series.tuned, now.series.trials):
+        return None
+    held = [point for point in ran if not point.claim.failures]
+    most = max(held, key=lambda point: (point.claim.hours, -point.clock_mhz), default=None)
+    if own is None or (most is not None and most.claim.hours >= WORTH_TELLING_H):
+        return most
+    return own
+
+
+def _past(now: TuningNow, point: AtPoint) -> bool:
+    """Whether a point lies past a limit of the maker's, of its clock, voltage, temperature or power."""
+    if any(is_past(trial, now.series.tuned) for trial in point.trials):
+        return True
+    return now.bearing.past(point.clock_mhz, point.voltage_mv) is not None

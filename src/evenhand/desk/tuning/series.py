@@ -3,24 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+from evenhand.desk.tuning.cooled import settling_of
 from evenhand.desk.tuning.noting import tuned_part
 from evenhand.errors import NotFound, nearest
 from evenhand.records.trials import Trial, Tuned
 from evenhand.records.turns import Turn
 from evenhand.store import trials as trial_store
 from evenhand.store.workbench import Workbench
+from evenhand.tuning.bearing import Settling
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Series:
-    """The trials of a part under one load with the same settings; `load` is "" before the first."""
+    """The trials of a part under one load with the same settings; `load` is "" before the first.
+
+    `settling` is what the part's last temperature log tells, where its maker limits its temperature.
+    """
 
     tuned: Tuned
     load: str
     settings: Mapping[str, str] = field(default_factory=dict)
     trials: tuple[Trial, ...] = ()
+    settling: Settling | None = None
 
     def is_of(self, trial: Trial) -> bool:
         """Whether a trial belongs here."""
@@ -34,7 +40,9 @@ def series_of(wb: Workbench, setup: str, part: str) -> tuple[Series, ...]:
     """
     tuned = tuned_part(wb, setup, part)
     trials = [trial for trial in trial_store.trials_of(wb, [setup]) if trial.part == part]
-    return tuple(_gathered(tuned, trials)) or (Series(tuned=tuned, load=""),)
+    found = tuple(_gathered(tuned, trials)) or (Series(tuned=tuned, load=""),)
+    settling = settling_of(wb, tuned)
+    return tuple(replace(each, settling=settling) for each in found)
 
 
 def _gathered(tuned: Tuned, trials: Sequence[Trial]) -> list[Series]:
@@ -62,7 +70,7 @@ def one_series(
     ]  # fmt: skip
     if fit:
         return fit[0]
-    return Series(tuned=every[0].tuned, load=load or every[0].load, settings=dict(settings or {}))
+    return replace(every[0], load=load or every[0].load, settings=dict(settings or {}), trials=())
 
 
 def every_or_one(wb: Workbench, setup: str, part: str, load: str) -> tuple[Series, ...]:

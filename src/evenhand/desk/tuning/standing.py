@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 
 from evenhand.desk.latest import Latest
 from evenhand.desk.tuning.series import Series
-from evenhand.records.trials import Trial
-from evenhand.tuning.advice import Advice, Goal, advise
+from evenhand.records.trials import Quantity, Trial
+from evenhand.tuning.advice import Advice, Goal, Withheld, advise
+from evenhand.tuning.bearing import NO_BEARING, Bearing, bearing_of
 from evenhand.tuning.claims import Claim, claim
 from evenhand.tuning.clock_alone import ClockProspect, clock_prospect, telling_clock
 from evenhand.tuning.clock_plan import SOAK_HOURS as CLOCK_HOURS
 from evenhand.tuning.clock_plan import clock_standing
-from evenhand.tuning.doubts import Doubt, doubts_of
+from evenhand.tuning.doubts import Doubt, doubts_of, stock_failed
 from evenhand.tuning.edge import Edge
 from evenhand.tuning.evidence import failures_of
 from evenhand.tuning.mapping import map_of, no_map, own_limit, within
@@ -73,7 +74,7 @@ class TuningNow:
 
     `map` is None where there is nothing to walk on. `advice` is by ascending clock, for each that held;
     `wanted` for the highest of them within the limit; one where the clock alone is tuned. `room_c` stands for
-    rooms that were not read, and `goal` has the hottest.
+    rooms that were not read, and `goal` has the hottest. `bearing` are the limits of temperature and power.
     """
 
     series: Series
@@ -87,6 +88,7 @@ class TuningNow:
     outlooks: tuple[Outlook, ...] = ()
     order: tuple[OutOfOrder, ...] = ()
     doubts: tuple[Doubt, ...] = ()
+    bearing: Bearing = NO_BEARING
 
     @property
     def next(self) -> NextTrial | None:
@@ -111,17 +113,40 @@ def _worked_out(series: Series) -> TuningNow:
         return TuningNow(series=series, goal=goal, room_c=room, points=points, doubts=doubts)
     told = within(series.trials, series.tuned)
     grid = map_of(series.tuned, told)
+    bearing = bearing_of(
+        series.tuned, series.trials, hottest_c=goal.room_c, room_c=room, settling=series.settling
+    )
     told_so = clock_standing if series.tuned.clock_alone else standing
-    plan = told_so(grid, told, goal, own_limit(series.tuned), room)
+    plan = _stock_first(series, told_so(grid, told, goal, own_limit(series.tuned), room, bearing))
     order = _order(grid, plan, told)
-    withheld = None if plan.advice is None else plan.advice.withheld
-    advice = _advice(grid, plan, goal, series)
     return TuningNow(
-        series=series, goal=goal, room_c=room, map=grid, plan=plan, advice=advice,
-        wanted=_wanted(plan, points), points=points, outlooks=_outlooks(grid, plan, goal, room),
-        order=order,
-        doubts=doubts_of(series.tuned, series.trials, withheld=withheld, out_of_order=bool(order)),
+        series=series, goal=goal, room_c=room, map=grid, plan=plan,
+        advice=_advice(grid, plan, goal, series, bearing), wanted=_wanted(plan, points), points=points,
+        outlooks=_outlooks(grid, plan, goal, room), order=order, bearing=bearing,
+        doubts=_doubts(series, plan, bearing, out_of_order=bool(order)),
     )  # fmt: skip
+
+
+def _stock_first(series: Series, plan: Standing) -> Standing:
+    """The same; where stock itself failed nothing is advised and nothing comes next."""
+    if plan.advice is None or not stock_failed(series.tuned, series.trials):
+        return plan
+    return replace(plan, advice=_not_by_stock(plan.advice), next=None)
+
+
+def _not_by_stock(advice: Advice) -> Advice:
+    return replace(advice, voltage_mv=None, meant_mv=None, withheld=Withheld.STOCK_FAILED)
+
+
+def _doubts(series: Series, plan: Standing, bearing: Bearing, *, out_of_order: bool) -> tuple[Doubt, ...]:
+    advice = plan.advice
+    withheld = None if advice is None else advice.withheld
+    unchecked: tuple[Quantity, ...] = ()
+    if advice is not None and advice.voltage_mv is not None:
+        unchecked = bearing.unchecked(advice.clock_mhz, advice.voltage_mv)
+    return doubts_of(
+        series.tuned, series.trials, withheld=withheld, out_of_order=out_of_order, unchecked=unchecked
+    )
 
 
 def usual_room(trials: Sequence[Trial]) -> float:
@@ -148,14 +173,20 @@ def points_of(trials: Sequence[Trial]) -> tuple[AtPoint, ...]:
     )
 
 
-def _advice(grid: Map, plan: Standing, goal: Goal, series: Series) -> tuple[Advice, ...]:
+def _advice(
+    grid: Map, plan: Standing, goal: Goal, series: Series, bearing: Bearing
+) -> tuple[Advice, ...]:  # fmt: skip
     """Advice for every clock at which some voltage held."""
     if plan.edge is None or plan.evidence is None or plan.advice is None:
         return ()
     if series.tuned.clock_alone:
         return (plan.advice,)
     limit = own_limit(series.tuned)
-    return tuple(advise(plan.edge, plan.evidence, mhz, goal, limit) for mhz in clocks_held(grid, plan.tried))
+    found = tuple(
+        advise(plan.edge, plan.evidence, mhz, goal, limit, bearing) for mhz in clocks_held(grid, plan.tried)
+    )
+    failed = plan.advice.withheld is Withheld.STOCK_FAILED
+    return tuple(map(_not_by_stock, found)) if failed else found
 
 
 def _wanted(plan: Standing, points: Sequence[AtPoint]) -> Wanted | None:

@@ -24,7 +24,7 @@ def tuned_told(asked: Wanted, ground: Ground) -> Iterator[tuple[str, str]]:
             yield _called(held, ground)
     tried = {(held.setup, held.part): f"{ground.names.setup(held.setup)}, {held.part}" for held in own}
     for place in tried.keys() - {(held.setup, held.part) for held in own if held.told}:
-        yield f"{tried[place]}: every point that was tried failed.", ""
+        yield f"{tried[place]}: no hours of its trials speak for it.", ""
     untried = [setup for setup in asked.setups if setup not in {held.setup for held in own}]
     if untried:
         yield f"No trial of {listed(tuple(map(ground.names.setup, untried)))} is on record.", ""
