@@ -16,6 +16,7 @@ from evenhand.publish.watts_words import (
     share_words,
 )
 from evenhand.records.trials import Meter
+from evenhand.stats.spread import Floats
 from evenhand.tuning.bands import Band, Known
 from evenhand.tuning.efficiency import Efficient
 from evenhand.tuning.metered import Lack, Metered
@@ -39,10 +40,17 @@ def best(found: Efficient) -> str:
     return plain(" ".join(best_words(found, "4,550 MHz at 1,140 mV", Meter.PART, end=end)))
 
 
+def spread(of_c: float) -> Floats:
+    """Draws about C = 12 nF and L = 20 W."""
+    z = np.random.default_rng(1).standard_normal((2000, 4))
+    found: Floats = np.array([12.0, 20.0, 2.0, 0.008]) + z * [of_c, 1.0, 0.1, 0.001]
+    return found
+
+
 def power(**more: object) -> Drawn:
     told: dict[str, object] = {
         "leaks": Leaks.EXPONENTIAL, "sure": False, "values": np.array([12.0, 20.0, 2.0, 0.008]),
-        "covariance": np.diag([0.01, 1.0, 0.01, 1e-6]), "df": 30.0, "scatter": 0.01, "middle_v": 1.1,
+        "draws": spread(0.1), "scatter": 0.01, "middle_v": 1.1,
         "middle_c": 70.0, "volts_told": True, "heat_told": False,
     }  # fmt: skip
     return Drawn(**{**told, **more})  # type: ignore[arg-type]
@@ -121,7 +129,7 @@ def test_how_leakage_grows_is_told_only_as_far_as_trials_tell(about: dict[str, o
 
 
 def test_parts_of_a_sum_that_are_hardly_told_are_said_to_be_so() -> None:
-    wide = power(covariance=np.diag([9.0, 100.0, 0.01, 1e-6]))
+    wide = power(draws=spread(3.0))
     assert any("their sum is known well and its parts hardly" in said for said in law_words(read(), wide))
     assert not any("hardly" in said for said in law_words(read(), power()))
 
@@ -153,6 +161,8 @@ def test_the_only_clock_is_held_against_stock_alone(gain: Band, told: str) -> No
 
 def test_a_share_that_may_be_anything_is_not_told() -> None:
     assert plain(share_words("Stock", band(168.0, 2.0), band(79.0, 79.0))) == (
-        "Stock takes 168.0 W (166.0 to 170.0); how much of it switches is not told."
+        "By the law of these trials, Stock takes 168.0 W (166.0 to 170.0); "
+        "how much of it switches is not told."
     )
-    assert "of which switching takes 74 W" in plain(share_words("Stock", band(92.3, 0.5), band(74.0, 20.0)))
+    warm = plain(share_words("Stock", band(92.3, 0.5), band(74.0, 20.0), warm_c=68.7))
+    assert "takes 92.3 W (91.8 to 92.8) at 69 °C, of which switching takes 74 W" in warm

@@ -47,6 +47,26 @@ def test_a_load_that_asks_for_half_switches_half(power: Drawn) -> None:
     assert whole - half == pytest.approx(0.5e-3 * power.switched_nf.value * 1.1**2 * 4500)
 
 
+def test_what_one_point_draws_more_than_another_is_no_wider_than_both_ends_allow() -> None:
+    """Trials at one clock hardly tell switching from leaking, but their sum at either voltage they do."""
+    volt = np.repeat([0.91, 0.93, 0.95, 0.97, 1.015], [6, 6, 6, 6, 1])
+    rest = 22.0 * volt / 1.015
+    noise = 1 + 0.006 * np.random.default_rng(10).standard_normal(volt.size)
+    power = fit_watts(points(volt, np.full(volt.size, 2310.0), (62e-3 * volt**2 * 2310 + rest) * noise))
+    assert power.switched_nf.half > 0.25 * power.switched_nf.value
+    assert power.switched_nf.low >= 0
+    assert power.resting_w.low >= 0
+    stock, less = power.at(1.015, 2310.0), power.at(0.96, 2310.0)
+    one = clocks(np.array([2310.0, 2311.0]), np.array([0.96, 1.2]))
+    gain = most_per_joule(
+        power, one, 2310.0, Known(value=1.0), np.random.default_rng(14), stock_v=1.015, between=False
+    ).gain
+    assert stock.low / less.high - 1e-3 < gain.low < gain.high < stock.high / less.low + 1e-3
+    assert (
+        gain.low < (62e-3 * 1.015**2 * 2310 + 22) / (62e-3 * 0.96**2 * 2310 + 22 * 0.96 / 1.015) < gain.high
+    )
+
+
 def test_a_growth_that_points_do_not_tell_is_what_was_believed() -> None:
     still = fit_watts(measured(heat=False))
     assert not still.heat_told

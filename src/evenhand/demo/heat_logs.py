@@ -1,4 +1,4 @@
-"""The temperature log of Plover's processor: rest, load, half of it, rest, of a network stated in advance."""
+"""The temperature log of Plover's processor: rest, load, half of it, rest, of the network of its trials."""
 
 from __future__ import annotations
 
@@ -7,20 +7,17 @@ from datetime import datetime, timedelta, timezone
 import numpy as np
 
 from evenhand.demo.fixed_point import Text, Whole, decimals, joined
-from evenhand.demo.trials import DRAWS, TUNED
+from evenhand.demo.trials import DRAWS, NETWORK, REST_W, TUNED, warmest_c
 from evenhand.folders.study_folder import HeatEntry, LayoutEntry
 from evenhand.records.heat import HeatColumns, LoggedHeat
 from evenhand.records.layouts import Column, LogKind, Role
 from evenhand.stats.spread import Floats
 from evenhand.tuning.heat_log import heat_log
-from evenhand.tuning.network import Stage, course
-
-NETWORK = (Stage(c_per_w=0.34, seconds=100.0), Stage(c_per_w=0.15, seconds=720.0))
-"""What is true of the part: its cooler, and the case about it."""
+from evenhand.tuning.network import course
 
 CLOCK_MHZ, IDLE_MHZ, VOLTAGE_MV = 4650.0, 900.0, 1245.0
-ROOM_C, REST_W = 23.4, 18.0
-LOAD_W = round(DRAWS.watts(CLOCK_MHZ, VOLTAGE_MV, 77.0), 1)
+ROOM_C = 23.4
+LOAD_W = round(DRAWS.watts(CLOCK_MHZ, VOLTAGE_MV, warmest_c(CLOCK_MHZ, VOLTAGE_MV, ROOM_C, 1.0)), 1)
 """What its trials draw at the same clock and voltage."""
 
 PARTS = ((420.0, 0.0), (2880.0, 1.0), (3540.0, 0.5), (4200.0, 0.0))

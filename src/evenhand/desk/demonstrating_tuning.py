@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from evenhand.demo import card_trials as card
-from evenhand.demo import heat_logs as heat_logs_made
 from evenhand.demo import trials as planted
 from evenhand.desk.demonstrating_money import Found
+from evenhand.desk.tuning.asking_watts import asked_watts
 from evenhand.desk.tuning.beside_stock import against_stock
 from evenhand.desk.tuning.coming import called_said, maker_limit
 from evenhand.desk.tuning.heat import heat_logs, heat_now
 from evenhand.desk.tuning.noting import tuned_part
 from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import OutOfOrder, TuningNow, tuning_now
-from evenhand.desk.tuning.watts import watts_now
 from evenhand.desk.tuning.watts_said import best_said, points_said
 from evenhand.publish.heat_words import settles_words
 from evenhand.publish.tuning_advice import advice_words
@@ -43,15 +42,15 @@ def tuning_found(wb: Workbench) -> tuple[Found, ...]:
             found=at is not None and at.claim.hours >= planted.HELD_H and not at.claim.failures,
             told=" ".join(called_said(now)),
         ),
-        _watts(now),
+        _watts(wb),
         heat_found(wb),
         *card_found(wb),
     )
 
 
-def _watts(now: TuningNow) -> Found:
+def _watts(wb: Workbench) -> Found:
     """What the processor draws, held against what it draws in truth, and what it switches."""
-    (found,) = watts_now(now).meters
+    (found,) = asked_watts(wb, planted.TUNED.setup, planted.TUNED.part).meters
     power = found.metered.power
     truth = planted.DRAWS
     told = " ".join((*points_said(found, offset=False), *best_said(found, offset=False)))
@@ -59,7 +58,8 @@ def _watts(now: TuningNow) -> Found:
         return Found(what="what the processor draws", found=False, told=told)
     right = [_holds(power.switched_nf, truth.switched_nf)]
     right += [
-        _holds(each.watts, truth.watts(each.clock_mhz, each.voltage_mv, power.middle_c)) for each in found.at
+        _holds(each.watts, truth.watts(each.clock_mhz, each.voltage_mv, each.temperature_c or power.middle_c))
+        for each in found.at
     ]
     return Found(what="what the processor draws", found=all(right), told=told)
 
@@ -101,8 +101,8 @@ def heat_found(wb: Workbench) -> Found:
     if now is None or now.fit is None:
         return Found(what="how warm the processor gets", found=False, told="")
     found = outlook(now.fit, now.tuned, HeatAsked())
-    each_c_per_w = [stage.c_per_w for stage in heat_logs_made.NETWORK]
-    seconds = [stage.seconds for stage in heat_logs_made.NETWORK]
+    each_c_per_w = [stage.c_per_w for stage in planted.NETWORK]
+    seconds = [stage.seconds for stage in planted.NETWORK]
     near = len(seconds) == now.fit.stages and all(
         abs(value / true - 1) < CLOSE
         for value, true in zip((*now.fit.seconds, *now.fit.c_per_w), (*seconds, *each_c_per_w), strict=True)

@@ -51,15 +51,18 @@ def drew_words(there_w: float, stock_w: float, meter: Meter) -> str:
     r"""What trials at a point drew, held against those at stock, as a sentence.
 
     >>> drew_words(118.2, 141.0, Meter.PART)
-    'Trials there drew 118\xa0W and at stock 141\xa0W, read at the part: 23\xa0W less.'
+    'On average trials there read 118\xa0W and at stock 141\xa0W at the part: 23\xa0W less.'
     """
     there, stock = round(there_w), round(stock_w)
     watts = f"{with_unit(number(there), 'W')} and at stock {with_unit(number(stock), 'W')}"
     if there == stock:
-        return f"Trials there drew as much as at stock, {with_unit(number(stock), 'W')} at the {meter.value}."
+        return (
+            f"On average trials there read as much as at stock, {with_unit(number(stock), 'W')} at the "
+            f"{meter.value}."
+        )
     than = "less" if there < stock else "more"
     far = with_unit(number(abs(there - stock)), "W")
-    return f"Trials there drew {watts}, read at the {meter.value}: {far} {than}."
+    return f"On average trials there read {watts} at the {meter.value}: {far} {than}."
 
 
 def _far(value: float, unit: str) -> str:

@@ -103,11 +103,13 @@ def _growth_words(power: Drawn) -> str:
     return f"{said}. How fast it grows with voltage and with temperature they tell."
 
 
-def share_words(point: str, watts: Band, switching: Band) -> str:
-    """What is drawn at one point, and what switching takes of it, where that is told at all."""
+def share_words(point: str, watts: Band, switching: Band, *, warm_c: float | None = None) -> str:
+    """What the law says one point draws, how warm it is, and what switching takes, where that is told."""
+    warm = "" if warm_c is None else f" at {with_unit(number(warm_c), '°C')}"
+    takes = f"By the law of these trials, {point} takes {band_words(watts, 'W')}{warm}"
     if switching.half > UNTOLD * switching.value:
-        return f"{point} takes {band_words(watts, 'W')}; how much of it switches is not told."
-    return f"{point} takes {band_words(watts, 'W')}, of which switching takes {band_words(switching, 'W')}."
+        return f"{takes}; how much of it switches is not told."
+    return f"{takes}, of which switching takes {band_words(switching, 'W')}."
 
 
 def band_words(band: Band, unit: str) -> str:

@@ -82,16 +82,3 @@ def errors(function: Callable[[Floats], Floats], values: Floats, covariance: Flo
     by = slopes(function, values)
     found: Floats = np.sqrt(np.maximum(np.einsum("np,pq,nq->n", by, covariance, by), 0.0))
     return found
-
-
-def drawn(values: Floats, covariance: Floats, rng: np.random.Generator, many: int) -> Floats:
-    """Draws of values with a covariance as a normal law has them, shape (many, p).
-
-    >>> spread = drawn(np.zeros(2), np.diag([1.0, 4.0]), np.random.default_rng(1), 4000).std(axis=0)
-    >>> spread.round(1).tolist()
-    [1.0, 2.0]
-    """
-    sizes, directions = np.linalg.eigh(covariance)
-    root = directions * np.sqrt(np.maximum(sizes, 0.0))
-    found: Floats = values + rng.standard_normal((many, values.size)) @ root.T
-    return found

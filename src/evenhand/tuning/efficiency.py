@@ -13,7 +13,7 @@ import numpy as np
 
 from evenhand.errors import BadRecord
 from evenhand.stats.spread import Floats
-from evenhand.tuning.bands import Band, Known, band_of, drawn, reach
+from evenhand.tuning.bands import Band, Known, band_of, reach
 from evenhand.tuning.watts import Drawn
 
 DRAWS = 500
@@ -180,11 +180,5 @@ def _worlds(power: Drawn, cooled: Cooled | None, rng: np.random.Generator | None
     if rng is None:
         return
     z = rng.standard_normal((DRAWS, 2))
-    for values, (by_r, by_room) in zip(_by_t(power, rng), z.tolist(), strict=True):
+    for values, (by_r, by_room) in zip(rng.permutation(power.draws)[:DRAWS], z.tolist(), strict=True):
         yield _World(power=values, c_per_w=r.value + r.sd * by_r, room_c=room.value + room.sd * by_room)
-
-
-def _by_t(power: Drawn, rng: np.random.Generator) -> Floats:
-    """Draws of a power's values by a t law with its degrees of freedom, shape (DRAWS, p)."""
-    wide = np.sqrt(power.df / rng.chisquare(power.df, DRAWS))[:, None]
-    return power.values + wide * (drawn(power.values, power.covariance, rng, DRAWS) - power.values)

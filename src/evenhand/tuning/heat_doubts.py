@@ -50,6 +50,10 @@ class Doubt(StrEnum):
     FAN_CHANGED = "the fan changed its level: one network for all of them is none of theirs"
     FAN_WANDERED = "the fan kept changing: fix it for a log, since degrees per watt hang on it"
     UNRELATED = "the temperature does not follow the power: it may be of another part, or stand still"
+    TRIALS_DIFFER = (
+        "steady trials at the clock and voltage of this log read more than 2 °C off what it says of their "
+        "watts and rooms: a fan, a case or a sensor was not as it was then"
+    )
     LEFT_OVER = (
         "readings stray from the network by more than they scatter: something else than this power moved "
         "them, such as a fan, a part beside it, or power that swings between rows"

@@ -7,8 +7,9 @@ knows better). L is what is drawn at no clock at all, at the middle V₀ and T�
 and whatever else the meter sees. L grows exponentially, or linearly where that surely fits the points better;
 where they hardly differ, that is said. How fast it grows is believed beforehand as `Beliefs` say, since few
 points tell it apart from C; whether they do is told. Readings scatter in proportion to the watts. From
-watts at the wall, C and L are those at the wall, with what the supply loses. The band is that of a
-posterior's peak and its curvature (Laplace's approximation).
+watts at the wall, C and L are those at the wall, with what the supply loses. The value is the posterior's
+peak, and every band is that of the same draws of it (`evenhand.tuning.watts_draws`): sums of parts that are
+hardly told, and ratios of such sums, are known far better than the parts.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ import numpy.typing as npt
 
 from evenhand.errors import BadRecord, NotEnoughRuns
 from evenhand.stats.spread import Floats
-from evenhand.tuning.bands import Band, around, errors, slopes
+from evenhand.tuning.bands import Band, band_of, slopes
+from evenhand.tuning.watts_draws import posterior
 
 NF = 1e-3  # V²·MHz·nF in watts
 FEWEST = 4
@@ -81,7 +83,7 @@ class Points:
 class Drawn:
     """What a part draws: `values` (4,) are C in nF, L in W, and its growth per volt and per K.
 
-    `covariance` (4, 4) is theirs at `df` degrees of freedom; `scatter` is that of readings, as a share.
+    `draws` (m, 4) are what they may be as well; `scatter` is that of readings, as a share.
     `sure` says whether the other form of leakage fits worse; `volts_told` and `heat_told`, whether the points
     tell how it grows, or only what was believed does.
     """
@@ -89,8 +91,7 @@ class Drawn:
     leaks: Leaks
     sure: bool
     values: Floats
-    covariance: Floats
-    df: float
+    draws: Floats
     scatter: float
     middle_v: float
     middle_c: float
@@ -100,12 +101,12 @@ class Drawn:
     @property
     def switched_nf(self) -> Band:
         """C with its band."""
-        return around(float(self.values[0]), math.sqrt(float(self.covariance[0, 0])), self.df)
+        return band_of(float(self.values[0]), self.draws[:, 0])
 
     @property
     def resting_w(self) -> Band:
         """L with its band, at the middle of the voltages and temperatures that were measured."""
-        return around(float(self.values[1]), math.sqrt(float(self.covariance[1, 1])), self.df)
+        return band_of(float(self.values[1]), self.draws[:, 1])
 
     def watts(
         self, voltage_v: npt.ArrayLike, clock_mhz: npt.ArrayLike, temperature_c: npt.ArrayLike | None = None,
@@ -121,18 +122,18 @@ class Drawn:
         self, voltage_v: float, clock_mhz: float, temperature_c: float | None = None, *, activity: float = 1.0
     ) -> Band:
         """Watts at one point, with the band of their mean."""
+        v, t = voltage_v - self.middle_v, (self.middle_c if temperature_c is None else temperature_c)
+        every = np.vstack([self.values, self.draws])
+        grows = every[:, 2] * v + every[:, 3] * (t - self.middle_c)
+        rests = every[:, 1] * _grown(self.leaks, grows)
+        watts = NF * every[:, 0] * voltage_v**2 * clock_mhz * activity + rests
+        return band_of(float(watts[0]), watts[1:])
 
-        def one(values: Floats) -> Floats:
-            return self.watts(voltage_v, clock_mhz, temperature_c, activity=activity, values=values)
-
-        error = float(errors(one, self.values, self.covariance)[0])
-        return around(float(one(self.values)[0]), error, self.df)
-
-    def switching_at(self, voltage_v: float, clock_mhz: float) -> Band:
+    def switching_at(self, voltage_v: float, clock_mhz: float, temperature_c: float | None = None) -> Band:
         """What switching takes at one point: never below 0, nor more than all that may be drawn there."""
         factor = NF * voltage_v**2 * clock_mhz
-        nf, most = self.switched_nf, self.at(voltage_v, clock_mhz).high
-        return Band(value=nf.value * factor, low=max(nf.low, 0.0) * factor, high=min(nf.high * factor, most))
+        nf, most = self.switched_nf, self.at(voltage_v, clock_mhz, temperature_c).high
+        return Band(value=nf.value * factor, low=nf.low * factor, high=min(nf.high * factor, most))
 
 
 def points(
@@ -190,11 +191,28 @@ class _Peak:
     def drawn(self, *, sure: bool) -> Drawn:
         """What is known then."""
         v, t = self.measured.middle
-        told = np.sqrt(np.diag(self.covariance)[2:]) < SEEN * self.believed_sd
+        draws = self._draws()
+        told = draws[:, 2:].std(axis=0) < SEEN * self.believed_sd
         return Drawn(
-            leaks=self.leaks, sure=sure, values=self.values, covariance=self.covariance, df=self.df,
-            scatter=self.scatter, middle_v=v, middle_c=t, volts_told=bool(told[0]), heat_told=bool(told[1]),
+            leaks=self.leaks, sure=sure, values=self.values, draws=draws, scatter=self.scatter,
+            middle_v=v, middle_c=t, volts_told=bool(told[0]), heat_told=bool(told[1]),
         )  # fmt: skip
+
+    def _draws(self) -> Floats:
+        """What C, L and its growths may be as well, shape (m, 4)."""
+        switches = float(self.measured.switching.mean())
+
+        def shape(cells: Floats) -> Floats:
+            share, by_v, by_t = (column[:, None] for column in cells.T)
+            grown = _grown(self.leaks, by_v * self.volts + by_t * self.heat)
+            found: Floats = (1 - share) * self.measured.switching / switches + share * grown
+            return found
+
+        drawn = posterior(
+            shape, self.measured.watts, (self.believed, self.believed_sd), least_scatter=LEAST_SCATTER
+        )
+        whole, share = drawn[:, 0], drawn[:, 1]
+        return np.column_stack([whole * (1 - share) / (NF * switches), whole * share, drawn[:, 2:]])
 
     def _start(self) -> Floats:
         least = float(self.measured.watts.min())
@@ -215,10 +233,9 @@ class _Peak:
         by = slopes(self._off, self.values)
         seen = by.T @ by / self.scatter**2
         believed = np.diag(np.r_[0.0, 0.0, self.believed_sd**-2.0])
-        self.covariance: Floats = np.linalg.pinv(seen + believed)
-        self.df = by.shape[0] - float(np.trace(self.covariance @ seen))
+        df = by.shape[0] - float(np.trace(np.linalg.pinv(seen + believed) @ seen))
         off = self._off(self.values)
-        self.scatter = max(math.sqrt(float(off @ off) / max(self.df, 1.0)), LEAST_SCATTER)
+        self.scatter = max(math.sqrt(float(off @ off) / max(df, 1.0)), LEAST_SCATTER)
 
     def _weighed(self, values: Floats) -> Floats:
         found: Floats = np.r_[
@@ -229,7 +246,13 @@ class _Peak:
 
 def _watts(leaks: Leaks, values: Floats, switching: Floats, volts: Floats, heat: Floats) -> Floats:
     """Watts by a form's values; `volts` and `heat` are counted from the middle."""
-    grows = values[2] * volts + values[3] * heat
-    factor = np.exp(np.minimum(grows, 50.0)) if leaks is Leaks.EXPONENTIAL else np.maximum(1 + grows, 0.0)
-    found: Floats = NF * values[0] * switching + values[1] * factor
+    grown = _grown(leaks, values[2] * volts + values[3] * heat)
+    found: Floats = NF * values[0] * switching + values[1] * grown
     return found
+
+
+def _grown(leaks: Leaks, grows: Floats) -> Floats:
+    """How many times L is drawn where its growths add up to so much."""
+    if leaks is Leaks.EXPONENTIAL:
+        return np.exp(np.minimum(grows, 50.0))
+    return np.maximum(1 + grows, 0.0)

@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from tests.desk.conftest import Bring
 from tests.desk.small_folder import Folder
-from tests.desk.tuning.small_chip import lay_limit, lay_part
+from tests.desk.tuning.small_chip import TRIAL, lay_limit, lay_part, tried
 from tests.desk.tuning.warm_log import brought, rows, written
 from tests.tuning.heated import CASE, COOLER, ROOM, log_of
 
 from evenhand.desk.tuning.asking_heat import told_heat
 from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now
 from evenhand.desk.tuning.heat_answers import told_answer
-from evenhand.desk.tuning.heat_scene import heat_foot, heat_scene
+from evenhand.desk.tuning.heat_scene import heat_doubted, heat_foot, heat_scene
 from evenhand.desk.tuning.noting import tuned_part
 from evenhand.errors import BadLog, NotFound
 from evenhand.store.workbench import Workbench
@@ -197,3 +197,38 @@ def test_a_card_says_what_was_set_and_opens_its_foot_with_the_first_doubt(bench:
     assert scene is not None
     assert scene.doubted.startswith("To be doubted: the room's temperature is not on record; and ")
     assert heat_scene(now) is not None, "a page tells every doubt beside it"
+
+
+STEADY = {
+    **TRIAL, "clock_mhz": 5000.0, "voltage_mv": 1050.0, "hours": 8.0, "room_c": 24.0, "watts": 200.0,
+    "watts_at": "part",
+}  # fmt: skip
+SAYS_C = 24.0 + 200.0 * 0.37
+
+
+@pytest.mark.parametrize(
+    ("changes", "doubted"),
+    [
+        ({"hottest_c": SAYS_C + 1.0}, False),
+        ({"hottest_c": SAYS_C - 3.2}, True),
+        ({"hottest_c": SAYS_C + 3.2}, True),
+        ({"hottest_c": SAYS_C - 3.2, "hours": 0.5}, False),
+        ({"hottest_c": SAYS_C - 3.2, "voltage_mv": 1055.0}, False),
+        ({"hottest_c": SAYS_C - 3.2, "watts_at": "wall"}, False),
+        ({"hottest_c": SAYS_C - 3.2, "room_c": None}, False),
+        ({"hottest_c": SAYS_C - 3.2, "settings": {"fan": "full"}}, False),
+    ],
+)
+def test_a_log_that_steady_trials_at_its_own_point_contradict_is_doubted_first(
+    bench: Workbench, changes: dict[str, object], *, doubted: bool
+) -> None:
+    """Three time constants are 35 min; what was cooled otherwise, or read otherwise, contradicts nothing."""
+    made = brought(bench, clock_mhz=5000.0, voltage_mv=1050.0, settings={"fan": "fixed"})
+    tried(bench, [{name: value for name, value in {**STEADY, **changes}.items() if value is not None}])
+    now = heat_now(bench, tuned_part(bench, "wren", "processor"), made.heat)
+    assert (Doubt.TRIALS_DIFFER in now.doubts[:1]) is doubted
+    assert ("steady trials at the clock and voltage of this log" in heat_doubted(now)) is doubted
+
+
+def test_a_card_says_what_is_in_no_band(bench: Workbench) -> None:
+    assert "sensor and the meter are off by comes on top" in " ".join(heat_foot(told(bench)))

@@ -21,7 +21,9 @@ def asked_watts(wb: Workbench, setup: str, part: str, *, load: str = "", study: 
     """
     series = every_or_one(wb, setup, part or only_part(wb, setup), load)[0]
     if not study:
-        return watts_now(tuning_now(series))
+        now = tuning_now(series)
+        cooled, by = cooled_of(wb, series.tuned, room_c=now.room_c)
+        return watts_now(now, cooled=cooled, cooled_by=by)
     record = load_study(wb, study)
     if setup not in record.setups:
         found = f"{setup} is no setup of the study {study}"

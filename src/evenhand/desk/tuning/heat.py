@@ -16,6 +16,7 @@ from evenhand.records.heat import LoggedHeat
 from evenhand.records.trials import Quantity, Tuned
 from evenhand.stats.spread import Floats
 from evenhand.store import heat as heat_store
+from evenhand.store.trials import trials_of
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
 from evenhand.tuning.fans import Levels, fan_levels, fit_by_fan
@@ -23,6 +24,7 @@ from evenhand.tuning.heat_doubts import Doubt, Held, doubts, held
 from evenhand.tuning.heat_forecast import steady
 from evenhand.tuning.heat_load import load_of
 from evenhand.tuning.heat_log import HeatLog
+from evenhand.tuning.heat_trials import contradicted
 from evenhand.tuning.network_fit import Fit, fit_network
 from evenhand.tuning.throttled import Throttled
 
@@ -65,7 +67,11 @@ class HeatNow:
 def heat_now(wb: Workbench, tuned: Tuned, heat: LoggedHeat) -> HeatNow:
     """What a log tells, in some tenths of a second. Bad logs raise nothing: their trouble is told in it."""
     key = (heat.log, heat.layout, heat.columns, heat.room_c, heat.from_s, heat.to_s)  # never changes
-    return replace(_LATEST.of(key, lambda: _told(wb, tuned, heat)), tuned=tuned, heat=heat)
+    told = replace(_LATEST.of(key, lambda: _told(wb, tuned, heat)), tuned=tuned, heat=heat)
+    trials = [each for each in trials_of(wb, [heat.setup]) if each.part == heat.part]
+    if told.fit is None or not contradicted(told.fit, heat, trials):
+        return told
+    return replace(told, doubts=(Doubt.TRIALS_DIFFER, *told.doubts))
 
 
 _LATEST = Latest(8)

@@ -7,7 +7,7 @@ import numpy as np
 from evenhand.desk.tuning.heat import HeatNow
 from evenhand.desk.tuning.heat_rows import log_words
 from evenhand.publish.figures.heat_curve import HeatCurve
-from evenhand.publish.heat_words import doubt_words, short_titles
+from evenhand.publish.heat_words import COMES_ON_TOP, doubt_words, short_titles
 from evenhand.records.trials import Quantity
 from evenhand.stats.spread import Floats
 from evenhand.tuning.heat_forecast import onward
@@ -41,7 +41,7 @@ def heat_foot(now: HeatNow) -> tuple[str, ...]:
     """What stands below a card: what was set during the log."""
     was_set = log_words(now.heat, offset=now.tuned.offset)
     return ((f"During the log: {was_set}.",) if was_set else ()) + (
-        "It holds at the fan's speed of the log.",
+        f"It holds at the fan's speed of the log. {COMES_ON_TOP}",
     )
 
 

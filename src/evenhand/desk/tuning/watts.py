@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -13,7 +14,7 @@ from evenhand.desk.tuning.standing import TuningNow
 from evenhand.records.trials import Meter, Tuned
 from evenhand.tuning.advice import Advice
 from evenhand.tuning.bands import Band
-from evenhand.tuning.efficiency import Clocks, Cooled, Efficient, most_per_joule
+from evenhand.tuning.efficiency import Clocks, Cooled, Efficient, most_per_joule, settled_c
 from evenhand.tuning.metered import Metered, metered, whole_v
 from evenhand.tuning.watts import Drawn
 
@@ -29,12 +30,16 @@ class NoPoint(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Share:
-    """What a part draws at one point: in all, and of that what switching takes; the rest leaks or rests."""
+    """What a part draws at one point: in all, and of that what switching takes; the rest leaks or rests.
+
+    `temperature_c` is how warm it is taken to be there; None where its trials do not tell.
+    """
 
     clock_mhz: float
     voltage_mv: float
     watts: Band
     switching: Band
+    temperature_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,13 +102,13 @@ def _of_meter(now: TuningNow, read: Metered, elasticity: Elasticity, cooled: Coo
     power, tuned = read.power, now.series.tuned
     if power is None:
         return OfMeter(metered=read)
-    at = tuple(share_of(power, tuned, *point) for point in _told_points(now))
+    at = tuple(_share(read, tuned, point, cooled) for point in _told_points(now))
     advised = [advice for advice in now.advice if advice.voltage_mv is not None]
     if tuned.stock_voltage_mv is None:
         return OfMeter(metered=read, at=at, lacks=NoPoint.NO_STOCK)
     if not advised:
         return OfMeter(metered=read, at=at, lacks=NoPoint.NO_ADVICE)
-    return OfMeter(metered=read, at=at, best=_best(power, tuned, advised, elasticity, cooled))
+    return OfMeter(metered=read, at=at, best=_best(read, tuned, advised, elasticity, cooled))
 
 
 def _told_points(now: TuningNow) -> list[tuple[float, float]]:
@@ -116,30 +121,41 @@ def _told_points(now: TuningNow) -> list[tuple[float, float]]:
     return list(dict.fromkeys(found))
 
 
-def share_of(power: Drawn, tuned: Tuned, clock_mhz: float, voltage_mv: float) -> Share:
-    """What a part draws at a point, at the temperature in the middle of those that were measured."""
-    volts = whole_v(tuned, voltage_mv)
+def _share(read: Metered, tuned: Tuned, point: tuple[float, float], cooled: Cooled | None) -> Share:
+    """What a part draws at a point: as warm as it gets there, else at the middle of what was measured."""
+    power, (clock, voltage) = law_of(read), point
+    volts = whole_v(tuned, voltage)
+    at = Clocks(clock_mhz=np.array([clock]), voltage_v=np.array([volts]))
+    warm = power.middle_c if cooled is None else float(settled_c(power, cooled, at)[0])
+    if not (read.warm and math.isfinite(warm)):
+        warm = power.middle_c
     return Share(
-        clock_mhz=clock_mhz, voltage_mv=voltage_mv, watts=power.at(volts, clock_mhz),
-        switching=power.switching_at(volts, clock_mhz),
+        clock_mhz=clock, voltage_mv=voltage, watts=power.at(volts, clock, warm),
+        switching=power.switching_at(volts, clock, warm), temperature_c=warm if read.warm else None,
     )  # fmt: skip
 
 
+def law_of(read: Metered) -> Drawn:
+    """The law of a meter that has one."""
+    assert read.power is not None
+    return read.power
+
+
 def _best(
-    power: Drawn, tuned: Tuned, advised: Sequence[Advice], elasticity: Elasticity, cooled: Cooled | None
+    read: Metered, tuned: Tuned, advised: Sequence[Advice], elasticity: Elasticity, cooled: Cooled | None
 ) -> BestClock:
     at = _clocks(tuned, advised)
     stock_mv = 0.0 if tuned.offset else tuned.stock_voltage_mv or 0.0
     found = most_per_joule(
-        power, at, tuned.stock_clock_mhz, elasticity.known, np.random.default_rng(SEED),
+        law_of(read), at, tuned.stock_clock_mhz, elasticity.known, np.random.default_rng(SEED),
         stock_v=whole_v(tuned, stock_mv), between=False, cooled=cooled,
     )  # fmt: skip
     nearest = min(advised, key=lambda each: abs(each.clock_mhz - found.clock_mhz.value))
     voltage = nearest.voltage_mv or 0.0
     return BestClock(
         efficient=found, voltage_mv=voltage, elasticity=elasticity, cooled=cooled is not None,
-        stock=share_of(power, tuned, tuned.stock_clock_mhz, stock_mv),
-        here=share_of(power, tuned, nearest.clock_mhz, voltage),
+        stock=_share(read, tuned, (tuned.stock_clock_mhz, stock_mv), cooled),
+        here=_share(read, tuned, (nearest.clock_mhz, voltage), cooled),
         clocks=len(advised), end=_end(found, advised),
     )  # fmt: skip
 

@@ -35,7 +35,7 @@ def points_said(found: OfMeter, *, offset: bool) -> Iterator[str]:
         yield say.lack_words(found.metered)
     for each in found.at:
         point = point_words(each.clock_mhz, each.voltage_mv, offset=offset)
-        yield say.share_words(point, each.watts, each.switching)
+        yield say.share_words(point, each.watts, each.switching, warm_c=each.temperature_c)
 
 
 def best_said(found: OfMeter, *, offset: bool) -> Iterator[str]:
@@ -109,6 +109,7 @@ def _share(share: Share) -> Answer:
         "voltage_mv": share.voltage_mv,
         "watts": _band(share.watts),
         "switching_w": _band(share.switching),
+        "at_c": share.temperature_c,
     }
 
 
