@@ -129,6 +129,11 @@ def test_what_cannot_be_asked_is_told_at_its_field(
     assert "cannot be used" in at_field(site.get(f"{HERE}?{asked}").text, field)
 
 
+def test_a_doubt_of_no_cooler_is_told_at_its_field(site: TestClient, bench: Desk) -> None:
+    brought(bench)
+    assert "write its °C per watt too" in at_field(site.get(f"{HERE}?off=0.02").text, "off")
+
+
 def test_a_log_without_a_room_says_so_and_answers_no_other_room(site: TestClient, bench: Desk) -> None:
     brought(bench, room="")
     said = words(section(site.get(f"{HERE}?room=20").text))

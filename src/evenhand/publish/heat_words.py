@@ -252,15 +252,32 @@ def allowed_words(
     return f"{place} clocks up to {said}{f' ({between})' if between else ''} stay within {most}."
 
 
+def hotter_words(room_c: float, advised_c: float) -> str:
+    """That the voltages behind a clock are advised for cooler rooms than the one that is told of.
+
+    >>> hotter_words(45.0, 30.0).replace("\u00a0", " ")
+    'Voltages are advised for rooms of up to 30 °C: in one of 45 °C none of these clocks is advised at them.'
+    """
+    return (
+        f"Voltages are advised for rooms of up to {degrees(advised_c)}: in one of {degrees(room_c)} "
+        "none of these clocks is advised at them."
+    )
+
+
 def rate_words(rate: Band, tests: int) -> str:
     """What such a clock does over stock, and by what that is known; without tests it is no more than that.
 
-    >>> rate_words(Band(value=1.03, low=1.02, high=1.04), 0).replace("\u00a0", " ")
+    >>> rate_words(Band(value=1.04, low=1.04, high=1.04), 0).replace("\u00a0", " ")
     'Over stock that is at most +4.0 % of rate: no test has measured yet what its clock moves.'
     """
     if not tests:
-        most = with_unit(number(100 * (rate.high - 1), 1, signed=True), "%")
-        return f"Over stock that is at most {most} of rate: no test has measured yet what its clock moves."
+        most, highest = (
+            with_unit(number(100 * (of - 1), 1, signed=True), "%") for of in (rate.value, rate.high)
+        )
+        more = "" if most == highest else f", and at the highest that the clock may be {highest}"
+        return (
+            f"Over stock that is at most {most} of rate{more}: no test has measured yet what its clock moves."
+        )
     over = Span(
         value=100 * (rate.value - 1), low=100 * (rate.low - 1), high=100 * (rate.high - 1), alone=2
     ).words("%", signed=True)

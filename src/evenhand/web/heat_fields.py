@@ -66,6 +66,8 @@ class HeatQuery:
             for name, text in values.items()
             if text.strip() and self._number(name) is None
         }
+        if self.off.strip() and not self.cooler.strip():
+            errors.setdefault("off", "This is of the other cooler: write its °C per watt too.")
         return Form(name=WHAT_IF, values=values, errors=errors)
 
     def _number(self, name: str) -> float | None:

@@ -108,3 +108,19 @@ def test_where_no_test_tells_the_rate_is_only_bounded() -> None:
     said = " ".join(allowed_said(allowed(25.0, elasticity=Elasticity(known=Known(value=1.0)))))
     assert "at most" in said
     assert "in two tests" in " ".join(allowed_said(allowed(25.0)))
+
+
+def test_in_a_hotter_room_than_voltages_are_advised_for_it_says_so() -> None:
+    assert planted.TUNED.hottest_room_c == 30.0
+    said = "none of these clocks is advised"
+    assert said in " ".join(allowed_said(allowed(30.5)))
+    assert said not in " ".join(allowed_said(allowed(30.0)))
+    assert clock_answer(allowed(45.0))["advised_c"] == 30.0
+
+
+def test_the_rate_that_is_bounded_is_that_of_the_clock_that_is_told() -> None:
+    found = allowed(54.0, elasticity=Elasticity(known=Known(value=1.0)))
+    assert isinstance(found, ClockAllowed)
+    assert found.clock_mhz is not None
+    most = 100 * (found.clock_mhz.value / planted.TUNED.stock_clock_mhz - 1)
+    assert f"at most +{most:.1f}\u00a0% of rate, and at the highest" in " ".join(allowed_said(found))

@@ -79,12 +79,12 @@ def clock_answer(allowed: ClockAllowed | NoClock) -> Answer:
     if isinstance(allowed, NoClock):
         return {
             "clock_mhz": None, "at_top": None, "rate": None, "elasticity_tests": [], "load": None,
-            "not_told": allowed.value, "words": words,
+            "advised_c": None, "not_told": allowed.value, "words": words,
         }  # fmt: skip
     return {
         "clock_mhz": band_answer(allowed.clock_mhz), "at_top": allowed.at_top,
         "rate": band_answer(allowed.rate), "elasticity_tests": list(allowed.elasticity.tests),
-        "load": allowed.load, "not_told": None, "words": words,
+        "load": allowed.load, "advised_c": allowed.advised_c, "not_told": None, "words": words,
     }  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.elastic import IN_STEP, Elasticity, elasticity_of
 from evenhand.desk.tuning.heat import HeatNow
 from evenhand.desk.tuning.standing import TuningNow
-from evenhand.publish.heat_words import allowed_words, rate_words
+from evenhand.publish.heat_words import allowed_words, hotter_words, rate_words
 from evenhand.records.trials import Limit, Meter, Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Advice
@@ -40,11 +40,13 @@ class ClockAllowed:
 
     `clock_mhz` is None where not even the lowest clock with an advised voltage is; `at_top` says that it is
     the highest of these, so that heat holds nothing back. `rate` is that over stock's, by `elasticity`.
-    `under` says that it holds under the other cooler that was asked about.
+    `under` says that it holds under the other cooler that was asked about. Voltages are advised for rooms of
+    up to `advised_c`: where `hotter`, none of the clocks is advised.
     """
 
     load: str
     room_c: float
+    advised_c: float
     limit: Limit
     lowest_mhz: float
     clock_mhz: Band | None
@@ -52,6 +54,11 @@ class ClockAllowed:
     rate: Band | None
     elasticity: Elasticity
     under: bool
+
+    @property
+    def hotter(self) -> bool:
+        """Whether the room is hotter than those that voltages are advised for."""
+        return self.room_c > self.advised_c
 
 
 def clock_allowed(
@@ -75,9 +82,9 @@ def clock_allowed(
     highest = highest_clock(power, cooled, at, found.limit.most, rng)
     stock = now.series.tuned.stock_clock_mhz
     return ClockAllowed(
-        load=now.series.load, room_c=found.room_c, limit=found.limit, clock_mhz=highest,
-        lowest_mhz=float(at.clock_mhz[0]), elasticity=elasticity, under=found.under is not None,
-        at_top=highest is not None and highest.low >= float(at.clock_mhz[-1]),
+        load=now.series.load, room_c=found.room_c, advised_c=now.goal.room_c, limit=found.limit,
+        clock_mhz=highest, lowest_mhz=float(at.clock_mhz[0]), elasticity=elasticity,
+        under=found.under is not None, at_top=highest is not None and highest.low >= float(at.clock_mhz[-1]),
         rate=None if highest is None else rate_at(highest, stock, elasticity.known, rng),
     )  # fmt: skip
 
@@ -110,5 +117,7 @@ def allowed_said(found: ClockAllowed | NoClock) -> Iterator[str]:
         found.clock_mhz, found.limit, room_c=found.room_c, load=found.load,
         lowest_mhz=found.lowest_mhz, at_top=found.at_top, under=found.under,
     )  # fmt: skip
+    if found.hotter:
+        yield hotter_words(found.room_c, found.advised_c)
     if found.rate is not None:
         yield rate_words(found.rate, len(found.elasticity.tests))
