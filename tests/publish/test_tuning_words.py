@@ -127,3 +127,10 @@ def test_the_next_trial_tells_what_to_set_for_how_long_and_why() -> None:
 )  # fmt: skip
 def test_how_a_trial_ended(changes: dict[str, object], said: str) -> None:
     assert plain(tuning_words.ended_words(replace(TRIAL, **changes))) == said  # type: ignore[arg-type]
+
+
+def test_no_clock_is_ruled_out_for_good_by_few_trials_and_none_is_sent_the_wrong_way() -> None:
+    past = tuning_advice.TODO[Withheld.PAST_LIMIT]
+    assert "not surely" in past
+    assert "more of them" in past
+    assert "down" not in tuning_advice.TODO[Withheld.NEVER_FAILED], "a clock alone goes up"

@@ -34,13 +34,14 @@ TODO: Mapping[Withheld, str] = {
     Withheld.NO_LIMIT: "Look up the most that the maker allows and note it with its source.",
     Withheld.NEVER_HELD: "Set everything back to stock and see whether that holds. Where it does not, the "
     "cause lies elsewhere: cooling, memory, supply, a driver.",
-    Withheld.NEVER_FAILED: "Go on with the next trial, down to where it fails, or stay where it held and "
+    Withheld.NEVER_FAILED: "Go on with the next trial, on to where it fails, or stay where it held and "
     "claim the hours alone.",
     Withheld.TOO_FEW: f"Go on with the next trial: from {LEAST_FAILURES} failures on they tell how large "
     "a reserve has to be.",
     Withheld.NOT_CURED: "Raise no voltage for them. Set everything back to stock and see whether it holds "
     "there; then look at cooling, memory, supply and drivers.",
-    Withheld.PAST_LIMIT: "Take a lower clock: this one is not to be had within the limit.",
+    Withheld.PAST_LIMIT: "By these trials this clock is not surely to be had within the limit: more of them "
+    "may tell so, or take a lower clock.",
     Withheld.TOO_HOT: "Take a lower clock; or mend the cooling, take back what was read before, and try "
     "again.",
     Withheld.TOO_MUCH_POWER: "Take a lower clock: this one is not to be had within the limit.",
