@@ -121,3 +121,20 @@ def test_without_advice_few_hours_put_no_point_forward_but_stock(bench: Workbenc
     later = claimed_point(now(bench))
     assert later is not None
     assert later.voltage_mv == 1040.0
+
+
+def test_hours_past_a_limit_that_was_noted_later_are_put_forward_nowhere(bench: Workbench) -> None:
+    tried(bench, [*walked(), {**TRIAL, "clock_mhz": 5050.0, "voltage_mv": 1090.0, "hours": 24.0}])
+    before = claimed_point(now(bench))
+    assert before is not None
+    assert (before.clock_mhz, before.voltage_mv) == (5050.0, 1090.0)
+    lay_limit(bench, most=1060.0)
+    after = claimed_point(now(bench))
+    assert after is not None
+    assert after.voltage_mv <= 1060.0
+    page = tuning_page(bench, "quay", Looked())
+    assert "1,090" not in page.answer
+    assert page.part is not None
+    assert page.part.claim is not None
+    assert "1,090" not in page.part.claim.heading
+    assert said_row(now(bench))["claim"]["voltage_mv"] <= 1060.0
