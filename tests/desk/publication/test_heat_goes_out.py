@@ -8,12 +8,16 @@ from pathlib import Path
 import pytest
 from tests.desk.conftest import Bring
 from tests.desk.small_folder import LATER, NOW, Folder, weighed
-from tests.desk.tuning.small_chip import lay_limit, lay_part, tried, walked
+from tests.desk.tuning.small_chip import TRIAL, lay_limit, lay_part, tried, walked
 from tests.desk.tuning.warm_log import LOG, brought
 
+from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.bundling import write_bundle
 from evenhand.desk.publication.publishing import publish
+from evenhand.desk.publication.tuning_beside import DRAWN, WARMTH, beside_said
 from evenhand.desk.publication.verifying import verify
+from evenhand.desk.tuning.held import compared_parts
+from evenhand.publish.heat_words import COMES_ON_TOP
 
 
 @pytest.fixture
@@ -40,3 +44,26 @@ def test_worked_out_again_from_the_bundle_it_gives_the_same_words(bundle: Path) 
     assert found.damage == ()
     assert found.again.differing == ()
     assert found.again.matching["words on tuned parts"] > 0
+
+
+def test_readers_are_told_what_the_part_draws_and_what_is_in_no_band(bring: Bring, folder: Folder) -> None:
+    """Watts are told at stock and where it is advised, by the law of the trials, with work for a joule."""
+    wb = bring(weighed(folder))
+    lay_part(wb)
+    lay_limit(wb, quantity="clock", most=5050.0)
+    tried(wb, [
+        {**each, "watts_at": "part", "watts": _watts(**each)}
+        for each in walked()
+    ])  # fmt: skip
+    tried(wb, [{**TRIAL, "voltage_mv": 1120.0, "watts_at": "part", "watts": 81.0, "hours": 8.0}])
+    brought(wb)
+    record = load_study(wb, "quay")
+    (tuned,) = compared_parts(wb, record)
+    told = {name: " ".join(said) for name, said in beside_said(wb, record, tuned).items()}
+    assert told[WARMTH].endswith(COMES_ON_TOP)
+    assert "By the law of these trials, 5,000\u00a0MHz at 1,050\u00a0mV takes " in told[DRAWN]
+    assert "work for a joule" in told[DRAWN]
+
+
+def _watts(voltage_mv: float, clock_mhz: float, **_: object) -> float:
+    return 11e-6 * (voltage_mv / 100) ** 2 * clock_mhz + 12

@@ -1,14 +1,17 @@
-"""What else is told of a tuned part where it goes out: how warm it gets, and whether tuning was worth it."""
+"""What else is told of a tuned part where it goes out: its warmth, its watts, whether tuning was worth it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.tuning.asking_watts import watts_of_study
 from evenhand.desk.tuning.gained_said import worth_said
 from evenhand.desk.tuning.heat import heat_logs, heat_now
-from evenhand.desk.tuning.held import compared_parts
+from evenhand.desk.tuning.held import compared_parts, standing_of
+from evenhand.desk.tuning.watts_said import best_said, points_said
 from evenhand.publish.heat_words import (
+    COMES_ON_TOP,
     FIXED,
     doubt_words,
     outlook_sentences,
@@ -18,7 +21,7 @@ from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.heat_outlook import HeatAsked, outlook
 
-WARMTH, WORTH = "How warm it gets", "Whether tuning was worth it"
+WARMTH, DRAWN, WORTH = "How warm it gets", "What it draws", "Whether tuning was worth it"
 
 
 def beside_said(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Mapping[str, tuple[str, ...]]:
@@ -29,6 +32,7 @@ def beside_said(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Mapping[s
     first = next(each for each in compared_parts(wb, record) if each.setup == tuned.setup)
     told = {
         WARMTH: tuple(_warmth(wb, tuned)),
+        DRAWN: tuple(_drawn(wb, record, tuned)),
         WORTH: tuple(_worth(wb, record, tuned)) if first.part == tuned.part else (),
     }
     return {name: said for name, said in told.items() if said}
@@ -47,6 +51,16 @@ def _warmth(wb: Workbench, tuned: Tuned) -> Iterator[str]:
         yield now.fell_said
     yield from map(doubt_words, now.doubts)
     yield FIXED
+    yield COMES_ON_TOP
+
+
+def _drawn(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Iterator[str]:
+    """What it draws at stock and where it is advised, and the most work for a joule, under each load."""
+    for now in standing_of(wb, record, tuned):
+        for each in watts_of_study(wb, record, now).meters:
+            if each.metered.power is not None:
+                yield from points_said(each, offset=tuned.offset)
+                yield from best_said(each, offset=tuned.offset)
 
 
 def _worth(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Iterator[str]:
