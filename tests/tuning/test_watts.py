@@ -42,6 +42,13 @@ def test_watts_at_a_point_that_was_not_measured(power: Drawn) -> None:
     assert told.half < 0.03 * told.value
 
 
+def test_what_rests_is_never_told_below_0() -> None:
+    few = points(VOLT[:4], CLOCK[:4], 12e-3 * VOLT[:4] ** 2 * CLOCK[:4] * [1.02, 0.98, 1.03, 0.99])
+    power = fit_watts(few)
+    assert power.resting_w.value < power.resting_w.high / 2, "a band as wide below would reach below 0"
+    assert 0 <= power.resting_w.low <= power.resting_w.value
+
+
 def test_a_load_that_asks_for_half_switches_half(power: Drawn) -> None:
     whole, half = (power.at(1.1, 4500.0, activity=a).value for a in (1.0, 0.5))
     assert whole - half == pytest.approx(0.5e-3 * power.switched_nf.value * 1.1**2 * 4500)

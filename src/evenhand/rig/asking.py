@@ -60,7 +60,8 @@ def ask(
     """
     data = body if isinstance(body, bytes) or body is None else json.dumps(body).encode()
     kind = "application/octet-stream" if isinstance(body, bytes) else "application/json"
-    sent = {"Authorization": f"Bearer {address.token}", "Content-Type": kind, **(headers or {})}
+    token = {"Authorization": f"Bearer {address.token}"} if address.token else {}
+    sent = {**token, "Content-Type": kind, **(headers or {})}
     try:
         connection = _connection(address)
         try:

@@ -46,6 +46,11 @@ class ClockProspect:
         then = self.holds * self.if_held_mhz + (1 - self.holds) * self.if_failed_mhz
         return then - self.now_mhz
 
+    @property
+    def tells(self) -> bool:
+        """Whether holding would change a whole megahertz."""
+        return math.floor(self.if_held_mhz) != math.floor(self.now_mhz)
+
 
 def beliefs_of(stock_mhz: float) -> Beliefs:
     """What is taken for likely of a part whose clock alone is tuned, in MHz."""

@@ -26,6 +26,11 @@ class Prospect:
     if_held_mv: float
     if_failed_mv: float
 
+    @property
+    def tells(self) -> bool:
+        """Whether holding would change a whole millivolt; else failing is next to ruled out, too."""
+        return round(self.if_held_mv) != round(self.now_mv)
+
 
 def prospect(
     edge: Edge, voltage_mv: float, clock_mhz: float, room_c: float, hours: float, goal: Goal

@@ -10,21 +10,24 @@ from tests.desk.conftest import Bring
 from tests.desk.small_folder import NOW, Folder
 from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_limit, lay_part, tried, walked
 
+from evenhand.demo import trials as planted
 from evenhand.desk.latest import Latest
 from evenhand.desk.tuning import standing
 from evenhand.desk.tuning.answers import now_answer
 from evenhand.desk.tuning.coming import next_trial, why_none
 from evenhand.desk.tuning.noting import note_tuned, tuned_part
-from evenhand.desk.tuning.series import one_series, series_of
+from evenhand.desk.tuning.series import Series, one_series, series_of
 from evenhand.desk.tuning.standing import AtPoint, TuningNow, Wanted, tuning_now
 from evenhand.errors import NotFound
 from evenhand.publish.tuning_advice import DONE, FAILED_THERE
 from evenhand.publish.tuning_doubts import STOCK_FAILED
+from evenhand.records.trials import Quantity
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Withheld
 from evenhand.tuning.claims import claim
 from evenhand.tuning.doubts import Doubt
 from evenhand.tuning.mapping import map_of
+from evenhand.tuning.soaking import prospect
 
 
 @pytest.fixture
@@ -118,6 +121,24 @@ def test_a_failure_where_a_harder_point_held_is_told_with_both(bench: Workbench)
     (pair,) = found.order
     assert [trial.id for trial in pair.failed] == [trials[-1].id]
     assert all(trial.voltage_mv <= 1030.0 for trial in pair.held)
+
+
+def test_hours_that_would_change_nothing_are_not_told_of() -> None:
+    voltage, *others = planted.TUNED.limits
+    assert voltage.quantity is Quantity.VOLTAGE
+    lower = replace(planted.TUNED, limits=(replace(voltage, most=1240.0), *others))
+    found = tuning_now(Series(tuned=lower, load=planted.LOAD, trials=planted.trials()))
+    following, plan = found.next, found.plan
+    assert following is not None
+    assert plan is not None
+    assert plan.edge is not None
+    at = (following.voltage_mv, following.clock_mhz, found.room_c, following.hours)
+    assert round(prospect(plan.edge, *at, found.goal).if_held_mv) == round(
+        prospect(plan.edge, *at, found.goal).now_mv
+    )
+    assert (following.clock_mhz, following.voltage_mv) not in {
+        (each.clock_mhz, each.voltage_mv) for each in found.outlooks
+    }
 
 
 def test_of_a_point_between_steps_the_trials_are_named_that_count_for_it(bench: Workbench) -> None:

@@ -64,6 +64,20 @@ def test_what_a_rig_tried_is_on_record_as_its_own(
     assert "data sheet, page 14" in capsys.readouterr().out
 
 
+def test_on_this_computer_no_token_is_needed(
+    served: Served, token: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert token
+    assert trial(served, "", tmp_path / "state", "1175") == 0
+    told = capsys.readouterr().out
+    assert "data sheet, page 14" in told
+    assert "does not let this rig in" not in told
+    (kept,) = trial_store.trials_of(served.wb, ["left-stock"])
+    assert kept.voltage_mv == 1175.0
+    assert trial(served, "made up", tmp_path / "other", "1170") == 0
+    assert "does not let this rig in" in capsys.readouterr().out
+
+
 def test_past_the_limit_nothing_runs_and_nothing_is_on_record(
     served: Served, token: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -198,7 +198,10 @@ def _wanted(plan: Standing, points: Sequence[AtPoint]) -> Wanted | None:
 
 
 def _outlooks(grid: Map, plan: Standing, goal: Goal, room: float) -> tuple[Outlook, ...]:
-    """What an hour where it tells most would change for the wanted clock, and what the next trial would."""
+    """What an hour where it tells most would change for the wanted clock, and what the next trial would.
+
+    Hours that would change nothing are left out.
+    """
     if plan.edge is None or plan.advice is None or plan.advice.withheld is not None:
         return ()
     if plan.advice.meets_mhz is not None:
@@ -209,12 +212,13 @@ def _outlooks(grid: Map, plan: Standing, goal: Goal, room: float) -> tuple[Outlo
     asked = [] if hour is None else [(hour.clock_mhz, hour.voltage_mv, hour.hours)]
     if plan.next is not None:
         asked.append((plan.next.clock_mhz, plan.next.voltage_mv, plan.next.hours))
-    return tuple(
+    told = (
         Outlook(
             clock_mhz=mhz, voltage_mv=volts, prospect=prospect(plan.edge, volts, mhz, room, hours, goal)
         )
         for mhz, volts, hours in dict.fromkeys(asked)
     )  # fmt: skip
+    return tuple(each for each in told if each.prospect.tells)
 
 
 def _clock_outlooks(
@@ -228,7 +232,7 @@ def _clock_outlooks(
     return tuple(
         Outlook(clock_mhz=each.clock_mhz, voltage_mv=0.0, prospect=each)
         for each in dict.fromkeys(found)
-        if each is not None
+        if each is not None and each.tells
     )
 
 
