@@ -57,7 +57,8 @@ class TrialTold:
 class TunedPart:
     """A tuned part: an anchor, whose it is, stock, limits of its maker, every load, every trial.
 
-    `beside` is what else is told of it: what that is of, and sentences.
+    `beside` is what else is told of it: what that is of, and sentences. `warmth` is its temperature log as a
+    picture, on paper alone: a page says what it shows, and is to stay small.
     """
 
     key: str
@@ -68,6 +69,13 @@ class TunedPart:
     series: tuple[TunedSeries, ...]
     beside: tuple[tuple[str, tuple[str, ...]], ...]
     trials: tuple[TrialTold, ...]
+    warmth: Picture | None = None
+
+    @property
+    def for_paper(self) -> tuple[Picture, ...]:
+        """Every picture of it that a report has, those of its loads first."""
+        of_loads = (each for one in self.series for each in one.for_paper)
+        return (*of_loads, *(() if self.warmth is None else (self.warmth,)))
 
     @property
     def back(self) -> tuple[TrialTold, ...]:

@@ -42,7 +42,7 @@ def typeset(
 
     set_by: Any = typst.compile  # its stubs do not know that it takes files by name
     write = writing(article.form, keep=article.keep)
-    beside = [each for part in article.tuned for one in part.series for each in one.for_paper]
+    beside = [each for part in article.tuned for each in part.for_paper]
     shown = [picture_written(each, write) for each in (*pictures, *beside)]
     drawn = {f"picture-{i}.svg": spelled(each.svg, held()).encode() for i, each in enumerate(shown)}
     alts = [f"{each.title}. {each.description}" for each in shown]

@@ -21,6 +21,7 @@ def tuned_data(parts: Sequence[TunedPart]) -> dict[str, Any]:
                 "limits": [list(each) for each in part.limits],
                 "beside": [{"name": name, "said": list(said)} for name, said in part.beside],
                 "series": [_series(each, places) for each in part.series],
+                "warmth": [] if part.warmth is None else [next(places)],
                 "trials": [_trial(each) for each in part.trials],
             }
             for part in parts

@@ -11,12 +11,15 @@ from tests.desk.small_folder import LATER, NOW, Folder, weighed
 from tests.desk.tuning.small_chip import TRIAL, lay_limit, lay_part, tried, walked
 from tests.desk.tuning.warm_log import LOG, brought
 
+from evenhand.desk.names import names_of
 from evenhand.desk.on_record import load_study
+from evenhand.desk.publication.article_tuning import tuned_shown
 from evenhand.desk.publication.bundling import write_bundle
 from evenhand.desk.publication.publishing import publish
 from evenhand.desk.publication.tuning_beside import DRAWN, WARMTH, beside_said
 from evenhand.desk.publication.verifying import verify
 from evenhand.desk.tuning.held import compared_parts
+from evenhand.editions.report_tuning import tuned_data
 from evenhand.publish.heat_words import COMES_ON_TOP
 
 
@@ -63,6 +66,21 @@ def test_readers_are_told_what_the_part_draws_and_what_is_in_no_band(bring: Brin
     assert told[WARMTH].endswith(COMES_ON_TOP)
     assert "By the law of these trials, 5,000\u00a0MHz at 1,050\u00a0mV takes " in told[DRAWN]
     assert "work for a joule" in told[DRAWN]
+
+
+def test_a_report_has_the_log_as_a_picture_where_it_tells_a_network(bring: Bring, folder: Folder) -> None:
+    wb = bring(weighed(folder))
+    lay_part(wb)
+    tried(wb, walked())
+    record = load_study(wb, "quay")
+    names = names_of(record)
+    assert [part.warmth for part in tuned_shown(wb, record, names)] == [None]
+    brought(wb)
+    (part,) = tuned_shown(wb, load_study(wb, "quay"), names)
+    assert part.warmth is not None
+    assert part.for_paper[-1] is part.warmth
+    (told,) = tuned_data([part])["tuned"]
+    assert told["warmth"] == [len(part.for_paper) - 1]
 
 
 def _watts(voltage_mv: float, clock_mhz: float, **_: object) -> float:

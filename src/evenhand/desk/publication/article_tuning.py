@@ -10,6 +10,8 @@ from evenhand.desk.publication.tuning_beside import beside_said
 from evenhand.desk.tuning.beside_stock import above_stock
 from evenhand.desk.tuning.coming import maker_limit
 from evenhand.desk.tuning.doubts_said import doubts_said
+from evenhand.desk.tuning.heat import heat_logs, heat_now
+from evenhand.desk.tuning.heat_scene import heat_foot, heat_scene
 from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_for_readers
 from evenhand.desk.tuning.series import trials_ever
@@ -17,10 +19,12 @@ from evenhand.desk.tuning.standing import TuningNow
 from evenhand.editions.article_tuning import TrialTold, TunedPart, TunedSeries, Twice
 from evenhand.publish.dates import day_words
 from evenhand.publish.figures.claim_bar import claim_bar
+from evenhand.publish.figures.heat_curve import heat_curve
 from evenhand.publish.figures.tuning_map import tuning_map
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Theme
+from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
 from evenhand.publish.tuning_advice import advice_words
 from evenhand.publish.tuning_readers import called_words
@@ -52,7 +56,16 @@ def tuned_shown(wb: Workbench, record: StudyOnRecord, names: Names) -> Iterator[
                 limits=tuple((capital(each.quantity.value), limit_words(each)) for each in tuned.limits),
                 series=tuple(_series(now, names) for now in standing),
                 beside=tuple(beside_said(wb, record, tuned).items()), trials=tuple(_trials(wb, tuned)),
+                warmth=_warmth(wb, tuned, names),
             )  # fmt: skip
+
+
+def _warmth(wb: Workbench, tuned: Tuned, names: Names) -> Picture | None:
+    """The last temperature log with its network; None where it tells none."""
+    logs = heat_logs(wb, tuned.setup, tuned.part)
+    now = heat_now(wb, tuned, logs[0]) if logs else None
+    scene = None if now is None or now.fit is None else heat_scene(now, settles=True, foot=heat_foot(now))
+    return None if scene is None else heat_curve(scene, names, style=PAPER)
 
 
 def _series(now: TuningNow, names: Names) -> TunedSeries:
