@@ -19,10 +19,11 @@ from evenhand.tuning.doubts import Doubt, doubts_of, stock_failed
 from evenhand.tuning.edge import Edge
 from evenhand.tuning.evidence import failures_of
 from evenhand.tuning.mapping import map_of, no_map, own_limit, within
+from evenhand.tuning.out_of_order import contradictions
 from evenhand.tuning.planning import NextTrial, Standing, clocks_held, standing, told_point
 from evenhand.tuning.soaking import Prospect, prospect
 from evenhand.tuning.telling import telling_trial
-from evenhand.tuning.walk import Map, against_order
+from evenhand.tuning.walk import Map
 
 SOAK_HOURS = 1.0
 """So many hours more are told of, whether or not they come next."""
@@ -118,7 +119,7 @@ def _worked_out(series: Series) -> TuningNow:
     )
     told_so = clock_standing if series.tuned.clock_alone else standing
     plan = _stock_first(series, told_so(grid, told, goal, own_limit(series.tuned), room, bearing))
-    order = _order(grid, plan, told)
+    order = _order(grid, told)
     return TuningNow(
         series=series, goal=goal, room_c=room, map=grid, plan=plan,
         advice=_advice(grid, plan, goal, series, bearing), wanted=_wanted(plan, points), points=points,
@@ -236,10 +237,10 @@ def _clock_outlooks(
     )
 
 
-def _order(grid: Map, plan: Standing, trials: Sequence[Trial]) -> tuple[OutOfOrder, ...]:
+def _order(grid: Map, trials: Sequence[Trial]) -> tuple[OutOfOrder, ...]:
     """Points that failed although a harder one held, each with the hardest of these."""
     hardest: dict[tuple[int, int], tuple[int, int]] = {}
-    for bad, good in against_order(plan.tried):
+    for bad, good in contradictions(grid, trials):
         before = hardest.get(bad)
         if before is None or _asked(grid, good) > _asked(grid, before):
             hardest[bad] = good
