@@ -134,6 +134,7 @@ def test_a_part_whose_voltage_is_left_alone_is_noted_and_tried_by_its_clock(
         ("trial", TRIAL | {"planned_h": "1"}, "planned_h", "passed, yet ran 10 min of 1 h that were planned"),
         ("trial", TRIAL | {"at": "yesterday"}, "at", "is no day"),
         ("trial", TRIAL | {"at": "2031-06-04"}, "at", "still to come"),
+        ("trial", TRIAL | {"outcome": ""}, "outcome", "Nothing stands here; choose how it ended."),
         ("trial", TRIAL | {"load": ""}, "load", "Nothing stands here; write it."),
         (
             "trial",
@@ -171,6 +172,8 @@ def test_a_trial_is_offered_with_its_day_and_no_hours_that_nobody_planned(
     form = site.get(f"{HERE}?edit=trial").text
     assert 'name="at" value="2031-05-04"' in form
     assert 'name="planned_h" value=""' in form
+    assert " checked" not in form[form.index("How it ended") :], "a pass that nobody chose"
+    assert re.search(r'name="clock_mhz"[^>]* autofocus', form)
     said = words(site.post(f"{HERE}/trial", data=typed(TRIAL, at="2031-05-03")).text)
     assert "3 May 2031" in said
     (kept,) = trials_of(bench, ["wren"])

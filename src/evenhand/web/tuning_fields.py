@@ -49,11 +49,11 @@ def trial_values(page: TuningPage, today: date) -> Values:
     """The trial that comes next, made today, with a key of its own: sent twice it is one trial.
 
     Hours that are planned are not: whoever notes a trial of another point would have planned what nobody did.
+    Nor is how it ended: a pass that nobody chose would fool everybody.
     """
     part = page.part
     values = {
         "key": f"page-{token_hex(8)}",
-        "outcome": Outcome.PASSED.value,
         "load": part.load if part else "",
         "at": today.isoformat(),
     }

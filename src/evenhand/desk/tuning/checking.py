@@ -209,8 +209,9 @@ def _refused(model: type[Table], error: Any) -> FieldProblem:
 def _without_key(field: str, problem: Problem, given: object) -> FieldProblem:
     """A problem as it is told at its field, where nobody knows of keys."""
     said = problem.found.partition("' ")[2] if problem.found.startswith("'") else problem.found
-    if said == "is empty":
-        return FieldProblem(field=field, found="nothing stands here", todo="write it")
+    if said == "is empty" or given == "":
+        todo = "choose how it ended" if field == "outcome" else "write it"
+        return FieldProblem(field=field, found="nothing stands here", todo=todo)
     must = said.partition("; it must be ")[2]
     if must and isinstance(given, int | float):
         return FieldProblem(field=field, found=f"{given:,g} cannot be", todo=f"write what is {must}")
