@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -217,6 +218,90 @@ def test_a_limit_far_above_is_told_and_does_not_press_the_trials_together() -> N
     assert spans[1] >= 0.9 * spans[0]
 
 
+def lines_of(picture: Picture) -> list[tuple[float, float, float, float]]:
+    found = re.findall(
+        r'<line x1="([^"]+)" y1="([^"]+)" x2="([^"]+)" y2="([^"]+)"[^>]*dasharray="22.5 10"', picture.svg
+    )
+    return [(float(a), float(b), float(c), float(d)) for a, b, c, d in found]
+
+
+def ends_of(picture: Picture) -> tuple[float, float]:
+    """From where to where the line of what is advised reaches, in pixels."""
+    (d,) = re.findall(r'<path d="M([^"Z]+)" stroke-linejoin="round" stroke-width="5"', picture.svg)
+    across = [float(place.split()[0]) for place in d.split("L")]
+    return min(across), max(across)
+
+
+def marks_of(picture: Picture) -> list[tuple[float, float]]:
+    """Where marks lie in the plot: those with words are larger."""
+    found = re.findall(r"translate\(([\d.]+) ([\d.]+)\)", picture.svg)
+    low = min(text.box.bottom for text in texts(picture) if "limit" in text.words.text)
+    return [(float(x), float(y)) for x, y in found if float(y) > low]
+
+
+def test_no_line_reaches_beyond_the_clocks_that_were_tried() -> None:
+    for case in ("usual", "clock limit", "done"):
+        picture = drawn(t.maps()[case])
+        across = [x for x, _ in marks_of(picture)]
+        first, last = ends_of(picture)
+        assert first >= min(across) - 1, case
+        assert last <= max(across) + 1, case
+
+
+def test_the_limit_of_the_clock_is_an_upright_line_that_says_whose_it_is() -> None:
+    picture = drawn(t.maps()["clock limit"])
+    assert "maker's clock limit 5,175 MHz" in said(picture)
+    (at,) = [x1 for x1, _, x2, _ in lines_of(picture) if x1 == x2]
+    assert at > ends_of(picture)[1]
+    assert "The maker's limit of the clock is 5,175 MHz" in plain(picture.description)
+    own = drawn(t.maps()["own clock limit"])
+    assert "our own clock limit 5,150 MHz" in said(own)
+    assert "maker's clock limit" not in said(own)
+    (at,) = [x1 for x1, _, x2, _ in lines_of(own) if x1 == x2]
+    assert ends_of(own)[1] == pytest.approx(at, abs=0.1)
+
+
+def test_a_limit_of_the_clock_that_cannot_be_drawn_is_told() -> None:
+    far, alone = drawn(t.maps()["clock limit far"]), drawn(t.maps()["one clock at its limit"])
+    assert "clock limit 5,600 MHz, beyond" in said(far)
+    assert "own clock limit 5,000 MHz" in said(alone)
+    assert not [1 for each in (far, alone) for x1, _, x2, _ in lines_of(each) if x1 == x2]
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_marks_of_neighbouring_steps_do_not_lie_over_each_other(medium: Medium) -> None:
+    style = for_medium(medium)
+    for case in ("usual", "clock limit", "limit far above", "undervolted"):
+        found = marks_of(drawn(t.maps()[case], style))
+        apart = [math.dist(a, b) for n, a in enumerate(found) for b in found[:n] if math.dist(a, b) > 0.2]
+        assert min(apart) >= 6.0 * style.unit, case  # a mark at its smallest is 6.5 wide
+
+
+def test_ticks_are_at_what_can_be_set() -> None:
+    one = clock_samples.clock_maps()["one trial"]
+    picture = drawn(replace(one, step=50.0, step_from=2800.0), page())
+    ticks = [w for w in (x.words.text for x in texts(picture)) if re.fullmatch(r"[\d,]+(\u00a0MHz)?", w)]
+    clocks = [float(tick.split("\u00a0")[0].replace(",", "")) for tick in ticks]
+    assert len(clocks) >= 2
+    assert all(clock % 50 == 0 for clock in clocks)
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_a_card_says_for_what_it_is_advised_and_that_it_is_of_one_part(medium: Medium) -> None:
+    for case in ("usual", "undervolted", "clock limit"):
+        words = said(drawn(t.maps()[case], for_medium(medium)))
+        assert "Advised: one failure in 1,000 h at 30 °C, at 97 %, for this part alone." in words
+        assert "guard band" in words
+        assert "table 7" in words
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_what_stands_beside_the_edge_has_its_unit(medium: Medium) -> None:
+    for case, found in t.maps().items():
+        shown = [text.words.text for text in texts(drawn(found, for_medium(medium)))]
+        assert not [words for words in shown if re.fullmatch(r"−?[\d,]+ to −?[\d,]+", words)], case
+
+
 def test_no_voltage_is_drawn_past_the_limit() -> None:
     for case in ("twelve clocks", "two hundred trials"):
         found = t.maps()[case]
@@ -279,7 +364,7 @@ def test_hours_at_a_bound_are_those_that_bring_it() -> None:
 def test_each_room_has_its_hours_and_its_failures() -> None:
     words = bar_said("a failure")
     assert "22 °C 8 h, no failure" in words
-    assert "27 °C 11.3 h, one failure" in words
+    assert "27 °C 11 h 18 min, one failure" in words
     assert "not read 8 h, no failure" in bar_said("rooms not read")
 
 
@@ -287,6 +372,19 @@ def test_many_rooms_are_taken_together() -> None:
     words = bar_said("ten rooms")
     assert "18 to 21 °C 8 h, no failure" in words
     assert "26 to 27 °C 4 h, no failure" in words
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_whose_hours_they_are_stands_whole_and_no_mark_covers_another(medium: Medium) -> None:
+    style = for_medium(medium)
+    picture = claim_bar(t.bars()["a day without a failure"], t.s.NAMES, style=style)
+    words = said(picture)
+    assert "5,150 MHz at 1,085 mV" in words
+    assert "processor, known answers" in words
+    marks = re.findall(r'<path d="M-?[^"]*" transform="translate\(([\d.]+) ([\d.]+)\)', picture.svg)
+    for n, a in enumerate(marks):
+        for b in marks[:n]:
+            assert math.dist(tuple(map(float, a)), tuple(map(float, b))) > 10 * style.unit
 
 
 def test_without_an_hour_nothing_is_drawn() -> None:
@@ -304,7 +402,9 @@ def test_temperatures_are_told_with_the_fit_the_limit_and_the_room() -> None:
     assert "fitted model, 95 % band" in words
     assert "maker's limit 85 °C" in words
     assert "room 24 °C" in words
-    assert "Up to 71 °C in 45 min; the fitted model is off by 0.5 °C in the middle" in plain(picture.title)
+    off = math.ceil(10 * (t.heats()["usual"].off_c or 0.0)) / 10  # rounded up: half of them are within
+    told = f"Up to 71 °C in 45 min; half of the readings lie within {off} °C of the fitted model"
+    assert told in plain(picture.title)
 
 
 def test_a_gap_breaks_the_line_of_readings_and_not_the_model() -> None:

@@ -26,6 +26,7 @@ from evenhand.tuning.walk import Map, Purpose, against_order
 LIMIT = Limit(
     quantity=Quantity.VOLTAGE, most=1150.0, source="the part's data sheet, table 7", read_on=date(2026, 11, 1)
 )
+CLOCK_LIMIT = replace(LIMIT, quantity=Quantity.CLOCK, most=5175.0)
 GOAL = Goal(room_c=30.0, step_mv=5.0)
 LONG_PART = "processor " + "of the second batch, with the lid that was ground flat " * 4
 SLOPE, SPREAD = 0.4, 4.0  # of the simulated part: mV per MHz, mV in which failures become fewer by e
@@ -126,6 +127,14 @@ def maps() -> dict[str, TuningMap]:
         "no failure yet": shown(held, own, after),
         "all failed": shown([trial(5000.0, 1010.0 + 5 * n, 0.02, Outcome.CRASH) for n in range(3)], own),
         "no limit": replace(usual, limit=None, next=None, advice=advice(list(usual.trials), None)),
+        "clock limit": replace(usual, clock_limit=CLOCK_LIMIT, step=5.0, step_from=1010.0),
+        "clock limit far": replace(usual, clock_limit=replace(CLOCK_LIMIT, most=5600.0)),
+        "own clock limit": replace(
+            usual, clock_limit=replace(CLOCK_LIMIT, most=5150.0, source="ourselves: quiet enough"),
+        ),
+        "one clock at its limit": replace(
+            walked(1, 20), clock_limit=replace(CLOCK_LIMIT, most=5000.0, source="ourselves: stays"),
+        ),
         "limit far above": replace(usual, limit=replace(LIMIT, most=1900.0)),
         "one clock": walked(1, 20),
         "undervolted": replace(

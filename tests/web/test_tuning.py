@@ -20,7 +20,7 @@ from tests.web.looking import sound
 
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
-from evenhand.desk.tuning.noting import note_tuned, tuned_part
+from evenhand.desk.tuning.noting import note_limit, note_tuned, tuned_part
 from evenhand.publish.tuning_advice import CAUTION, CAUTIONS
 from evenhand.store.trials import reasons, trials_of
 
@@ -349,6 +349,31 @@ def test_it_has_no_barriers_wide_and_on_a_phone(bench: Desk, page: Page, phone: 
             for each in (page, phone):
                 each.goto(f"{served.url}{path}")
                 sound(each)
+
+
+def test_on_a_phone_trials_stand_below_each_other_and_none_is_cut(bench: Desk, phone: Page) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    with serving(bench) as served:
+        phone.goto(f"{served.url}{HERE}")
+        wide = phone.eval_on_selector_all(
+            "#trials .scroll", "els => els.map(e => e.scrollWidth - e.clientWidth)"
+        )
+        assert max(wide) <= 0
+        row = phone.locator("#trials tbody tr").first
+        assert row.locator("th").evaluate("e => getComputedStyle(e, '::before').content") == '"Trial "'
+        box = row.get_by_role("link").bounding_box()
+        assert box is not None
+        assert box["height"] >= 44
+
+
+def test_a_limit_of_ones_own_is_told_as_such(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    assert "what we allow ourselves" not in site.get(HERE).text
+    given = {"quantity": "power", "most": 90.0, "source": "ourselves: quiet enough"}
+    note_limit(bench, "wren", "processor", given, now=NOW, today=NOW.date())
+    assert "Power at most 90 W (our own limit: quiet enough, set on" in words(site.get(HERE).text)
+    assert "What the maker allows, and what we allow ourselves" in site.get(HERE).text
 
 
 def test_the_gain_by_test_has_no_barriers(empty: Desk, tmp_path: Path, page: Page, phone: Page) -> None:

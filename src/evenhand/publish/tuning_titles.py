@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from evenhand.publish.numbers import capital, counted, level_words, number, with_unit
@@ -115,9 +116,9 @@ def heat_titles(hottest_c: float, minutes: float, off_c: float | None) -> tuple[
     seen = f"Up to {with_unit(number(hottest_c), '°C')} in {with_unit(number(minutes), 'min')}"
     if off_c is None:
         return (f"{seen}; no model is fitted", seen)
-    off = with_unit(number(off_c, 1), "°C")
+    off = with_unit(number(math.ceil(10 * off_c - 1e-9) / 10, 1), "°C")
     return (
-        f"{seen}; the fitted model is off by {off} in the middle",
-        f"{seen}; the model is off by {off}",
+        f"{seen}; half of the readings lie within {off} of the fitted model",
+        f"{seen}; half of it within {off} of the model",
         seen,
     )

@@ -68,20 +68,34 @@ def point_words(clock_mhz: float, voltage_mv: float, *, offset: bool) -> str:
 
 
 def limit_words(limit: Limit) -> str:
-    """The most that a maker allows, with where that is written and the day on which it was read."""
+    """The most that a maker allows, with where that is written and the day on which it was read.
+
+    Of a limit of one's own it is said that it is.
+    """
     most = with_unit(number(limit.most, 0 if float(limit.most).is_integer() else 1), limit.quantity.unit)
+    if limit.own:
+        why = limit.source.strip()[len("ourselves") :].strip(" :,;")
+        return f"{most} (our own limit{f': {why}' if why else ''}, set on {day_words(limit.read_on)})"
     return f"{most} ({limit.source}, read on {day_words(limit.read_on)})"
+
+
+WHOLE_HOURS = 100  # from so many on minutes are not told
 
 
 def hours_words(hours: float) -> str:
     r"""How long something ran, never more than it did.
 
     >>> hours_words(24), hours_words(1 / 6), hours_words(2.349), hours_words(0.004), hours_words(0)
-    ('24\xa0h', '10\xa0min', '2.34\xa0h', '14\xa0s', '0\xa0s')
+    ('24\xa0h', '10\xa0min', '2\xa0h 20\xa0min', '14\xa0s', '0\xa0s')
+    >>> hours_words(276.4)
+    '276\xa0h'
     """
-    if hours >= 1:
-        return with_unit(_short(down(hours, 3)), "h")
-    minutes = math.floor(60 * hours + 1e-9)
+    whole, minutes = divmod(math.floor(60 * hours + 1e-9), 60)
+    if whole >= WHOLE_HOURS:
+        minutes = 0
+    if whole:
+        said = with_unit(number(whole), "h")
+        return f"{said} {with_unit(number(minutes), 'min')}" if minutes else said
     if minutes:
         return with_unit(number(minutes), "min")
     return with_unit(number(math.floor(3600 * hours + 1e-9)), "s")

@@ -88,6 +88,11 @@ class Limit:
     read_on: date
     id: int = 0
 
+    @property
+    def own(self) -> bool:
+        """Whether whoever tunes set it, and not the maker: its source begins with "ourselves"."""
+        return self.source.strip().casefold().startswith("ourselves")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tuned:

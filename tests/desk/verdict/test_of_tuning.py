@@ -31,7 +31,7 @@ def words(found: Answered) -> list[str]:
 
 
 CLAIM = (
-    "Wren, processor: 5,000 MHz at 1,050 mV may be called: “no failure in 24.1 h of integers at 24 °C, "
+    "Wren, processor: 5,000 MHz at 1,050 mV may be called: “no failure in 24 h 10 min of integers at 24 °C, "
     "at 95 % fewer than one in 8 h”."
 )
 

@@ -18,12 +18,16 @@ from evenhand.store.workbench import Workbench
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LimitLine:
-    """A limit of the maker's with its number; `turns` say when and why it was taken back or put back."""
+    """A limit of the maker's with its number; `turns` say when and why it was taken back or put back.
+
+    One of one's `own` is told as such.
+    """
 
     number: int
     quantity: str
     words: str
     turns: tuple[str, ...] = ()
+    own: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +52,7 @@ def limit_lines(wb: Workbench, tuned: Tuned, *, gone: bool = False) -> tuple[Lim
     return tuple(
         LimitLine(
             number=each.id, quantity=capital(each.quantity.value), words=limit_words(each),
-            turns=turn_words(turns.get(each.id, ())),
+            turns=turn_words(turns.get(each.id, ())), own=each.own,
         )
         for each in tuned_store.limits_ever(wb, tuned.setup, tuned.part)
         if (each.id not in counting) is gone

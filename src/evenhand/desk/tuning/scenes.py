@@ -8,8 +8,9 @@ from evenhand.desk.tuning.standing import AtPoint, TuningNow
 from evenhand.publish.figures.claim_bar import ClaimBar
 from evenhand.publish.figures.tuning_map import TuningMap
 from evenhand.publish.tuning_stock import stock_point
+from evenhand.records.trials import Quantity
 from evenhand.tuning.doubts import stock_failed
-from evenhand.tuning.mapping import is_past, own_limit
+from evenhand.tuning.mapping import is_past, own_limit, stock_voltage
 
 WORTH_TELLING_H = 1.0
 """From so many hours on a claim is told of a point that is not the advised one."""
@@ -22,7 +23,9 @@ def map_scene(now: TuningNow) -> TuningMap:
     return TuningMap(
         setup=tuned.setup, part=tuned.part, load=now.series.load or "no load yet", trials=now.series.trials,
         advice=now.advice, limit=own_limit(tuned), next=now.next, offset=tuned.offset,
-        clock_alone=tuned.clock_alone, stock=stock_point(tuned),
+        clock_alone=tuned.clock_alone, stock=stock_point(tuned), clock_limit=tuned.limit(Quantity.CLOCK),
+        step=tuned.clock_step_mhz if tuned.clock_alone else tuned.voltage_step_mv,
+        step_from=tuned.stock_clock_mhz if tuned.clock_alone else stock_voltage(tuned) or 0.0,
         against=frozenset((trial.clock_mhz, trial.voltage_mv) for trial in odd),
     )  # fmt: skip
 

@@ -24,7 +24,7 @@ TALL = 7.0  # of the type size: from this height on three ticks are wanted
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Axes:
-    """Seconds and a quantity to pixels within `box`; `step` parts the ticks of the quantity."""
+    """Seconds and a quantity to pixels within `box`; `step` parts the ticks, one of which is `origin`."""
 
     box: Box
     style: Style
@@ -32,6 +32,7 @@ class Axes:
     low: float
     high: float
     step: float = 1.0
+    origin: float = 0.0
 
     def x(self, seconds: float) -> float:
         """The place of a time, held within the box."""
@@ -46,8 +47,9 @@ class Axes:
     def ticks(self) -> list[float]:
         """The round values between the ends, none so near an end that its number would stand outside."""
         clear = CLEAR * self.style.text[1] / (self.box.bottom - self.box.top) * (self.high - self.low)
-        first, last = -int(-(self.low + clear) // self.step), int((self.high - clear) // self.step)
-        return [i * self.step for i in range(first, last + 1)]
+        low, high = self.low + clear - self.origin, self.high - clear - self.origin
+        first, last = -int(-low // self.step), int(high // self.step)
+        return [self.origin + i * self.step for i in range(first, last + 1)]
 
 
 def stepped(axes: Axes) -> Axes:
@@ -73,6 +75,21 @@ def _two_ticks(axes: Axes) -> Axes:
         tried = replace(axes, step=step)
         if step / span * (axes.box.bottom - axes.box.top) >= least and len(tried.ticks) > 1:
             return tried
+    return axes
+
+
+def on_steps(axes: Axes, own: float, at: float) -> Axes:
+    """The axes with ticks at what can be set: `at` and whole steps of `own` away, where these are whole.
+
+    A step of 0 is not known: the axes stay as they are.
+    """
+    if own <= 0 or not (at % own).is_integer():
+        return axes
+    for many in (n * 10**power for power in range(6) for n in (1, 2, 4, 5, 8)):
+        step = many * own
+        if step.is_integer() and step >= axes.step:
+            found = replace(axes, step=step, origin=at % own)
+            return found if found.ticks else axes
     return axes
 
 

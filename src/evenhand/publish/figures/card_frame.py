@@ -14,13 +14,14 @@ MOST_FOOT, MOST_FOOT_NARROW = 2, 3  # lines
 
 
 def card_frame(
-    headline: str, foot: Sequence[str], names: Names, style: Style, *, wanted: float = 0, more_foot: int = 0
-) -> Frame:
+    headline: str, foot: Sequence[str], names: Names, style: Style, *, wanted: float = 0, more_foot: int = 0,
+    more_wide: int = 0,
+) -> Frame:  # fmt: skip
     """A card begun: the headline ("" for none), the `foot` with what names must say, conditions last.
 
-    On narrow cards the foot may take `more_foot` lines more than is usual.
+    On narrow cards the foot may take `more_foot` lines more than is usual, on wide ones `more_wide`.
     """
-    most = MOST_FOOT_NARROW + more_foot if style.narrow else MOST_FOOT
+    most = MOST_FOOT_NARROW + more_foot if style.narrow else MOST_FOOT + more_wide
     first, *more = foot or ("",)
     must = must_say(names, first, style, most_foot=most)
     feet = [[first, *must, *more[:n], *names.terms_told] for n in range(len(more), -1, -1)]

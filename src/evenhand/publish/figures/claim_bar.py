@@ -13,7 +13,15 @@ from evenhand.publish.figures.axes import held
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, centred, finish
 from evenhand.publish.figures.tuning_marks import Ended, sign_of
-from evenhand.publish.figures.tuning_plot import Key, heading, key_lines, keys_drawn, keys_high, placed
+from evenhand.publish.figures.tuning_plot import (
+    Key,
+    heading,
+    key_fits,
+    key_lines,
+    keys_drawn,
+    keys_high,
+    placed,
+)
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import level_words, number, with_unit
 from evenhand.publish.palette import DISC
@@ -38,6 +46,7 @@ AXIS = 6.6  # of the type size: what the lower half takes
 MOST_ROOMS = 3
 AHEAD = 2.2  # decades beyond what is claimed now
 BEHIND = 1.0
+APART = 16  # units: marks on the scale stand at least so far from each other
 MOST_CROSSES = 8  # on one bar; beyond, only the words count them
 
 
@@ -78,7 +87,7 @@ def claim_bar(found: ClaimBar, names: Names, *, style: Style) -> Picture:
     rooms = hours_by_room(found.trials, most=MOST_ROOMS)
     wanted = (1.45 + ROW * len(rooms) + AXIS) * style.text[1]
     begun = card_frame(said, _foot(), names, style, wanted=wanted)
-    lines = key_lines([_who(found, names)], begun.body.right - begun.body.left, style)
+    lines = key_lines(_who(found, names, style, begun.body), begun.body.right - begun.body.left, style)
     drawn = keys_drawn(lines, (begun.body.left, begun.body.top), begun.body.right - begun.body.left, style)
     top = begun.body.top + keys_high(lines, style)
     left = begun.body.bottom - top - AXIS * style.text[1]
@@ -99,12 +108,16 @@ def _foot() -> list[str]:
     ]
 
 
-def _who(found: ClaimBar, names: Names) -> Key:
-    """Whose part it is and where it was set."""
+def _who(found: ClaimBar, names: Names, style: Style, body: Box) -> list[Key]:
+    """Whose part it is and where it was set; where it takes more than a line, what ran on a second."""
     slot = names.slot(found.setup)
     at = point_words(found.clock_mhz, found.voltage_mv, offset=found.offset)
-    text = f"{names.setup(found.setup)}: {at}, {part_words(found.part)}, {found.load}"
-    return Key(sign=[mark(slot.mark, (0, 0), scale=1, ink=slot.ink)], text=text, face=Face.STRONG)
+    sign = [mark(slot.mark, (0, 0), scale=1, ink=slot.ink)]
+    point, what = f"{names.setup(found.setup)}: {at}", f"{part_words(found.part)}, {found.load}"
+    one = Key(sign=sign, text=f"{point}, {what}", face=Face.STRONG)
+    if key_fits(one, body.right - body.left, style):
+        return [one]
+    return [Key(sign=sign, text=point, face=Face.STRONG), Key(sign=[], text=what, face=Face.STRONG)]
 
 
 def room_called(room: RoomHours) -> str:
@@ -166,7 +179,7 @@ def _scale(told: Claim, box: Box) -> _Ruler:
 
 def _targets(told: Claim, ruler: _Ruler, style: Style) -> Iterator[Drawn]:
     """What could be claimed by powers of ten, and after how many hours in all; where there is room."""
-    size, y = style.text[1], ruler.box.bottom
+    size, y, now = style.text[1], ruler.box.bottom, ruler.x(told.hours)
     taken: list[Box] = []
     for target, hours in targets(told, ruler.first, ruler.last):
         x = ruler.x(hours)
@@ -182,7 +195,7 @@ def _targets(told: Claim, ruler: _Ruler, style: Style) -> Iterator[Drawn]:
             continue
         taken += both
         yield line((x, y - 5 * style.unit), (x, y + 7 * style.unit), pen)
-        if not reached:
+        if not reached and x - now > APART * style.unit:  # else the mark of now would cover it
             yield mark(DISC, (x, y), scale=0.8 * style.unit, ink="ink", hollow=True)
         yield from (over, under)
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
-from evenhand.publish.figures.axes import Axes, grid, gutter, held, stepped, tick_words
+from evenhand.publish.figures.axes import Axes, grid, gutter, held, on_steps, stepped, tick_words
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, finish
 from evenhand.publish.figures.tuning_edge import UNTOLD
@@ -42,6 +42,7 @@ from evenhand.tuning.advice import Advice
 
 AIR = 0.07  # of what is shown: left free above and below
 NAMES_SHARE, NAMES_NARROW = 0.27, 0.34  # of the body's width: what names at the right take
+LEAST_STEPS = 2.5  # so many steps of the clock are shown at least: ticks are at clocks that can be set
 PLOT = 24  # of the type size: how high the body is where the picture may grow
 CLOSEST = 0.5  # of a mark's size: marks are never drawn smaller than this
 
@@ -51,7 +52,10 @@ def clock_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     names = replace(names.drawn(), terms="")  # how it was tuned is told here itself
     titles = map_titles(found.trials, found.told, part=isolated(part_words(found.part)), offset=found.offset)
     said, edge = heading(titles, style), _edge(found)
-    begun = card_frame(said, foot(found, [edge] if edge else []), names, style, wanted=PLOT * style.text[1])
+    begun = card_frame(
+        said, foot(found, [edge] if edge else []), names, style, wanted=PLOT * style.text[1],
+        more_foot=1, more_wide=1,
+    )  # fmt: skip
     room = begun.body.right - begun.body.left
     keys = keys_of(found.trials, against=len(found.against), next_said=next_said(found))
     lines = key_lines([who(found, names), *keys], room, style)
@@ -85,6 +89,7 @@ def _axes(found: TuningMap, begun: Frame, top: float) -> Axes:
     top += (1.5 if most is None else 0.2) * size  # words of a limit that is not drawn stand above
     box = Box(left=body.left, top=top, right=right, bottom=body.bottom - 1.35 * size)
     axes = stepped(Axes(box=box, style=style, end_s=len(found.points) + 1, low=low - air, high=high))
+    axes = on_steps(axes, found.step, found.step_from)
     return replace(axes, box=replace(box, left=body.left + gutter(tick_words(axes, "MHz"), style)))
 
 
@@ -95,7 +100,7 @@ def _range(found: TuningMap) -> tuple[float, float]:
     tried += [edge.clock_mhz] if edge is not None and edge.voltage_mv is not None else []
     tried = tried or [0.0 if found.limit is None else found.limit.most]
     low, high = min(tried), max(tried)
-    span = max(high - low, 0.01 * high)
+    span = max(high - low, 0.01 * high, LEAST_STEPS * found.step)
     if edge is not None and edge.edge_mhz is not None:
         least, _, most = edge.edge_mhz
         low, high = min(low, max(least, low - span / 2)), max(high, min(most, high + span / 2))
@@ -153,7 +158,7 @@ def _names(edge: Advice | None, axes: Axes) -> list[Name]:
     low, middle, high = edge.edge_mhz
     span = f"{number(low)} to {number(high)}"
     told = with_unit(span, "MHz")
-    said = (f"{told} at {level_words(0.95)}", told, span, clock_words(round(middle)))
+    said = (f"{told} at {level_words(0.95)}", told, clock_words(round(middle)))
     right = axes.box.right
     found = [Name(at=(right, axes.y(middle)), name="edge", under=said)]
     if edge.guard_band_mhz is not None:

@@ -12,8 +12,8 @@ from evenhand.publish.svg import Drawn, Pen, Point
 from evenhand.publish.tuning_words import clock_words, voltage_words
 from evenhand.tuning.advice import Advice, Withheld
 
-BEYOND = 0.6  # of the way between two clocks: how far lines reach beyond the outermost
-ALONE = 0.3  # of the plot's width: how far they reach to either side of a clock that is alone
+ALONE = 0.3  # of the plot's width: how far lines reach to either side of the only clock
+SHORT = 9  # units: and to either side of one that is advised among others that are not
 UNTOLD = frozenset({Withheld.NEVER_FAILED, Withheld.NEVER_HELD})
 
 
@@ -37,7 +37,10 @@ class _Guarded:
 
 
 def edge_drawn(edges: Sequence[Advice], at: Sequence[float], axes: Axes) -> list[Drawn]:
-    """Guard band, the edge's own band, and both lines; `at` says where the clocks lie."""
+    """Guard band, the edge's own band, and both lines, from the first clock to the last.
+
+    `at` says where the clocks lie; beyond them nothing was tried, so no line reaches there.
+    """
     if not edges:
         return []
     drawn: list[Drawn] = []
@@ -55,36 +58,28 @@ def _guarded(edges: Sequence[Advice], at: Sequence[float], axes: Axes) -> list[_
     found = []
     for first, last in stretches([each.voltage_mv is not None for each in edges]):
         some, here = edges[first : last + 1], at[first : last + 1]
-        ends = (first == 0, last == len(edges) - 1)
+        only = len(edges) == 1
         limits = [axes.y(each.limit.most) for each in some if each.limit is not None]
-        advised = _line([axes.y(each.voltage_mv or 0.0) for each in some], here, axes, ends)
+        advised = _line([axes.y(each.voltage_mv or 0.0) for each in some], here, axes, only=only)
         found.append(
             _Guarded(
                 last=some[-1], advised=[(x, max([y, *limits])) for x, y in advised],
-                below=_line([axes.y(edge_of(each)[1]) for each in some], here, axes, ends),
+                below=_line([axes.y(edge_of(each)[1]) for each in some], here, axes, only=only),
             )
         )  # fmt: skip
     return found
 
 
-def _line(
-    ys: Sequence[float], at: Sequence[float], axes: Axes, ends: tuple[bool, bool] = (True, True)
-) -> list[Point]:
-    """Places at clocks as a line that reaches on beyond its `ends`, as steeply as beside them."""
-    box = axes.box
-    if len(at) == 1:
-        reach = ALONE * (box.right - box.left) if all(ends) else ALONE * (box.right - box.left) / 4
-        return [(max(at[0] - reach, box.left), ys[0]), (min(at[0] + reach, box.right), ys[0])]
-    points = list(zip(at, ys, strict=True))
-    before = [_beyond(points[1], points[0], axes)] if ends[0] else []
-    after = [_beyond(points[-2], points[-1], axes)] if ends[1] else []
-    return [*before, *points, *after]
+def _line(ys: Sequence[float], at: Sequence[float], axes: Axes, *, only: bool = True) -> list[Point]:
+    """Places at clocks as a line; a clock that is alone has a level one, which spans no other clock.
 
-
-def _beyond(inner: Point, outer: Point, axes: Axes) -> Point:
+    `only` says that the map has no other clock, so that there is room for a wider one.
+    """
     box = axes.box
-    x, y = (b + BEYOND * (b - a) for a, b in zip(inner, outer, strict=True))
-    return min(max(x, box.left), box.right), min(max(y, box.top), box.bottom)
+    if len(at) > 1:
+        return list(zip(at, ys, strict=True))
+    reach = ALONE * (box.right - box.left) if only else SHORT * axes.style.unit
+    return [(max(at[0] - reach, box.left), ys[0]), (min(at[0] + reach, box.right), ys[0])]
 
 
 def edge_names(edges: Sequence[Advice], at: Sequence[float], axes: Axes, *, offset: bool) -> list[Name]:
@@ -95,7 +90,7 @@ def edge_names(edges: Sequence[Advice], at: Sequence[float], axes: Axes, *, offs
     span = f"{number(low, signed=offset)} to {number(high, signed=offset)}"
     told = with_unit(span, "mV")
     x, y = _line([axes.y(edge_of(each)[1]) for each in edges], at, axes)[-1]
-    said = (f"{told} at {level_words(0.95)}", told, span, voltage_words(round(middle), offset=offset))
+    said = (f"{told} at {level_words(0.95)}", told, voltage_words(round(middle), offset=offset))
     return [Name(at=(x, y), name="edge", under=said), *_advised_names(edges, at, axes, offset=offset)]
 
 

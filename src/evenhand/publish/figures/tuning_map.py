@@ -6,17 +6,19 @@ edge: what would be drawn is only what was believed before.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
-from evenhand.publish.figures.axes import Axes, grid, gutter, held, stepped, tick_words
+from evenhand.publish.figures.axes import Axes, grid, gutter, held, on_steps, stepped, tick_words
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.clock_map import clock_map
 from evenhand.publish.figures.frame import Frame, finish
 from evenhand.publish.figures.tuning_edge import edge_drawn, edge_names, edge_of, edges_told
+from evenhand.publish.figures.tuning_limits import Over, clock_limit_said, over_drawn, upright, words_over
 from evenhand.publish.figures.tuning_marks import against_sign, counts, ended, keys_of, next_sign, sign_of
 from evenhand.publish.figures.tuning_plot import (
     Key,
@@ -45,7 +47,11 @@ __all__ = ("TuningMap", "tuning_map")
 AIR = 0.07  # of what is shown: left free above and below
 NAMES_SHARE, NAMES_NARROW = 0.27, 0.31  # of the body's width: what names at the right take
 LEAST_SPAN_MV = 20.0
-PLOT = 26  # of the type size: how high the body is where the picture may grow
+LEAST_STEPS = 2.5  # so many steps of the voltage are shown at least
+NEAR = 0.25  # of what is shown: a limit farther above would press the trials together
+BESIDE = 0.45  # of the way between two clocks: what is shown beyond the outermost
+PLOT = 30  # of the type size: how high the body is where the picture may grow
+WIDE = 13.0  # a mark at its full size
 CLOSEST = 0.5  # of a mark's size: marks are never drawn smaller than this
 
 
@@ -57,17 +63,23 @@ def tuning_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     part = isolated(part_words(found.part))
     titles = map_titles(found.trials, found.told, part=part, offset=found.offset, stock=found.stock)
     said = heading(titles, style)
-    begun = card_frame(said, foot(found, _edges(found)), names, style, wanted=PLOT * style.text[1])
+    begun = card_frame(
+        said, foot(found, _edges(found)), names, style, wanted=PLOT * style.text[1],
+        more_foot=1, more_wide=1,
+    )  # fmt: skip
     room = begun.body.right - begun.body.left
     lines = key_lines([who(found, names), *_keys(found)], room, style)
     at = (begun.body.left, begun.body.top)
     drawn = keys_drawn(lines, at, room, style)
     axes = _axes(found, begun, at[1] + keys_high(lines, style))
     drawn += [*grid(axes, "mV", signed=found.offset), *_clocks(found, axes, begun.body)]
-    drawn += edge_drawn(_edges(found), _at(found, axes), axes)
-    most = None if found.limit is None else found.limit.most
-    drawn += [*_marks(found, axes), *limit_line(most, _limit_said(found), axes, _busy(found, axes))]
-    beside = [*edge_names(_edges(found), _at(found, axes), axes, offset=found.offset), *_stock(found, axes)]
+    allowed = _allowed(found, axes)
+    drawn += edge_drawn(_edges(found), _at(found, axes), allowed)
+    drawn += [*_limits_drawn(found, axes, begun), *_marks(found, axes)]
+    beside = [
+        *edge_names(_edges(found), _at(found, axes), allowed, offset=found.offset),
+        *_stock(found, axes),
+    ]
     drawn += names_drawn(beside, axes.box, begun.body.right, style)
     return finish(
         begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(part_words(found.part))})",
@@ -103,7 +115,42 @@ def _limit_said(found: TuningMap) -> tuple[str, ...]:
 
 
 def _limit_shown(found: TuningMap) -> float | None:
-    return shown_limit(found.limit.most if found.limit else None, *_range(found))
+    return shown_limit(found.limit.most if found.limit else None, *_range(found), near=NEAR)
+
+
+def _over(found: TuningMap, begun: Frame) -> Over:
+    """The words of limits that stand over the plot: the voltage's where no line is drawn, and the clock's."""
+    voltage = _limit_said(found) if _limit_shown(found) is None else ()
+    room = begun.body.right - begun.body.left
+    return words_over(voltage, clock_limit_said(found, _across(found)[1]), room, begun.style)
+
+
+def _clock_limit(found: TuningMap, axes: Axes) -> float | None:
+    """Where the limit of the clock is drawn; None without one, and where it is that of the only clock.
+
+    A map of one clock has no scale across on which a line could bound anything.
+    """
+    limit, (first, last) = found.clock_limit, _across(found)
+    if limit is None or limit.most > last or _all_clocks(found) == [limit.most]:
+        return None
+    return axes.x(limit.most - first)
+
+
+def _limits_drawn(found: TuningMap, axes: Axes, begun: Frame) -> Iterator[Drawn]:
+    """Both limits with their words; nothing stands over those of the voltage."""
+    at, shown = _clock_limit(found, axes), _limit_shown(found)
+    if at is not None:
+        yield upright(at, axes.box, axes.style)
+    middle = axes.box.right if at is None else at
+    yield from over_drawn(_over(found, begun), axes.box, begun.body, middle, axes.style)
+    if shown is not None:
+        yield from limit_line(shown, _limit_said(found), axes, _busy(found, axes))
+
+
+def _allowed(found: TuningMap, axes: Axes) -> Axes:
+    """The axes up to the limit of the clock: no line of what is advised reaches further."""
+    most = _clock_limit(found, axes)
+    return axes if most is None else replace(axes, box=replace(axes.box, right=min(axes.box.right, most)))
 
 
 def _busy(found: TuningMap, axes: Axes) -> list[Point]:
@@ -119,11 +166,12 @@ def _range(found: TuningMap) -> tuple[float, float]:
     tried += [each.voltage_mv for each in found.advice if each.voltage_mv is not None]
     tried = tried or [0.0 if found.limit is None else found.limit.most]
     low, high = min(tried), max(tried)
-    span = max(high - low, LEAST_SPAN_MV)
+    least = max(LEAST_SPAN_MV, LEAST_STEPS * found.step)
+    span = max(high - low, least)
     for each in _edges(found):
         edge = edge_of(each)
         low, high = min(low, max(edge[0], low - span)), max(high, min(edge[2], high + span))
-    spare = max(LEAST_SPAN_MV - (high - low), 0.0) / 2
+    spare = max(least - (high - low), 0.0) / 2
     return low - spare, high + spare
 
 
@@ -136,9 +184,10 @@ def _axes(found: TuningMap, begun: Frame, top: float) -> Axes:
     first, last = _across(found)
     share = NAMES_NARROW if style.narrow else NAMES_SHARE
     right = body.right - (share * (body.right - body.left) if _edges(found) else 0.4 * size)
-    top += (1.5 if most is None else 0.2) * size  # words of a limit that is not drawn stand above
+    top += _over(found, begun).high(style) + 0.2 * size
     box = Box(left=body.left, top=top, right=right, bottom=body.bottom - 1.35 * size)
     axes = stepped(Axes(box=box, style=style, end_s=last - first, low=low - air, high=high))
+    axes = on_steps(axes, found.step, found.step_from)
     texts = tick_words(axes, "mV", signed=found.offset)
     return replace(axes, box=replace(box, left=body.left + gutter(texts, style)))
 
@@ -147,7 +196,11 @@ def _across(found: TuningMap) -> tuple[float, float]:
     """From which clock to which, with room for marks at both ends."""
     clocks = _all_clocks(found) or [0.0]
     apart = min((b - a for a, b in pairwise(clocks)), default=100.0)
-    return clocks[0] - 0.6 * apart, clocks[-1] + 0.6 * apart
+    beside, last = BESIDE * apart, clocks[-1]
+    limit = found.clock_limit
+    if limit is not None and last < limit.most <= last + apart:
+        last = limit.most
+    return clocks[0] - beside, last + beside
 
 
 def _all_clocks(found: TuningMap) -> list[float]:
@@ -170,7 +223,7 @@ def _clocks(found: TuningMap, axes: Axes, body: Box) -> Iterator[Drawn]:
         yield line((x, bottom), (x, bottom + 4 * axes.style.unit), pen)
         text = clock_words(clock) if clock == clocks[-1] else number(clock)
         at = Words(x=x, y=bottom + 1.15 * size, text=text, size=size, anchor="middle", ink="ink2")
-        at = held(at, body)
+        at = held(at, replace(body, right=min(body.right, axes.box.right + 0.4 * size)))  # names stand there
         if all(at.box.left > t.right + 0.4 * size or at.box.right < t.left - 0.4 * size for t in taken):
             yield at
             taken.append(at.box)
@@ -178,20 +231,31 @@ def _clocks(found: TuningMap, axes: Axes, body: Box) -> Iterator[Drawn]:
 
 def _marks(found: TuningMap, axes: Axes) -> Iterator[Drawn]:
     """A mark for each way in which trials at a point ended; then what contradicts, and what comes next."""
-    (first, _), scale = _across(found), _scale(found, axes)
+    (first, _), scale, beside = _across(found), _scale(found, axes), _beside(found, axes)
     ways: dict[tuple[float, float], set[str]] = {}
     for trial in found.trials:
         ways.setdefault((trial.clock_mhz, trial.voltage_mv), set()).add(ended(trial))
     for (clock, voltage), there in ways.items():
         own = [way for way in counts(found.trials) if way in there]
         for n, way in enumerate(own):
-            aside = (n - (len(own) - 1) / 2) * 13 * scale
+            aside = _aside(n, len(own), beside.get((clock, voltage), 0.0), WIDE * scale)
             yield from placed(sign_of(way), (axes.x(clock - first) + aside, axes.y(voltage)), scale)
     for clock, voltage in sorted(found.against):
-        yield from placed(against_sign(), (axes.x(clock - first), axes.y(voltage)), 1.1 * scale)
+        yield from placed(
+            against_sign(), (axes.x(clock - first) + beside.get((clock, voltage), 0.0), axes.y(voltage)),
+            1.1 * scale,
+        )  # fmt: skip
     if found.next is not None:
-        at = (axes.x(found.next.clock_mhz - first), axes.y(found.next.voltage_mv))
+        point = (found.next.clock_mhz, found.next.voltage_mv)
+        at = (axes.x(point[0] - first) + beside.get(point, 0.0), axes.y(point[1]))
         yield from placed(next_sign(), at, scale)
+
+
+def _aside(place: int, many: int, beside: float, wide: float) -> float:
+    """How far from its clock a mark stands that is one of `many` at its point: outward where it is beside."""
+    if beside:
+        return beside + math.copysign(place * wide, beside)
+    return (place - (many - 1) / 2) * wide
 
 
 def _scale(found: TuningMap, axes: Axes) -> float:
@@ -201,7 +265,21 @@ def _scale(found: TuningMap, axes: Axes) -> float:
     wide = (axes.box.right - axes.box.left) / max(len(_all_clocks(found)), 1)
     room = min([wide / 2, *steps])
     unit = axes.style.unit
-    return max(CLOSEST * unit, min(unit, room / 13))
+    return max(CLOSEST * unit, min(unit, room / WIDE))
+
+
+def _beside(found: TuningMap, axes: Axes) -> dict[tuple[float, float], float]:
+    """By how much marks stand beside their clock: in turn to either side where steps are less than a mark."""
+    wide, beside = WIDE * _scale(found, axes), dict[tuple[float, float], float]()
+    for clock in _all_clocks(found):
+        volts = sorted({voltage for at, voltage in found.points if at == clock})
+        side = -0.5
+        for lower, upper in pairwise(volts):
+            if axes.y(lower) - axes.y(upper) < 0.9 * wide:
+                beside.setdefault((clock, lower), side * wide)
+                side = -side
+                beside[clock, upper] = side * wide
+    return beside
 
 
 def _seen(found: TuningMap) -> str:
@@ -219,6 +297,10 @@ def _seen(found: TuningMap) -> str:
         f"The maker's limit is {voltage_words(limit.most, offset=found.offset)}, by "
         f"{isolated(limit.source)}, read on {day_words(limit.read_on)}."
     )  # fmt: skip
+    clock = found.clock_limit
+    if clock is not None:
+        whose = "Our own limit" if clock.own else "The maker's limit"
+        said.append(f"{whose} of the clock is {clock_words(clock.most)}, by {isolated(clock.source)}.")
     return " ".join(said)
 
 

@@ -14,6 +14,7 @@ from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Shape, Words, line, path
 
 NAME_HIGH = 2.36  # of the type size: a name with its numbers below
+ONE_LINE = 1.35  # of the type size: a name beside its numbers
 KEY_LINE = 1.45  # of the type size: a line of marks with their words
 KEY_GAP = 1.1  # of the type size: between two marks with their words
 NEAR_LIMIT = 0.6  # of what is shown: a limit farther above than this is told at the top, not drawn to scale
@@ -66,9 +67,11 @@ def placed(sign: Sequence[Shape], at: Point, scale: float) -> list[Shape]:
     return [replace(shape, place=dict(shape.place) | {"transform": moved}) for shape in sign]
 
 
-def shown_limit(most: float | None, low: float, high: float) -> float | None:
+def shown_limit(
+    most: float | None, low: float, high: float, *, near: float = NEAR_LIMIT
+) -> float | None:  # fmt: skip
     """A limit where it is near enough to what is shown from `low` to `high` to be drawn to scale."""
-    if most is None or most > high + NEAR_LIMIT * (high - low):
+    if most is None or most > high + near * (high - low):
         return None
     return most
 
@@ -118,6 +121,11 @@ def key_lines(keys: Sequence[Key], room: float, style: Style) -> list[list[Key]]
     return lines
 
 
+def key_fits(key: Key, room: float, style: Style) -> bool:
+    """Whether a mark stands with all of its words on one line."""
+    return 19 * style.unit + width(key.text, style.text[1], key.face) <= room
+
+
 def keys_high(lines: Sequence[Sequence[Key]], style: Style) -> float:
     """What lines of marks take."""
     return (len(lines) * KEY_LINE + 0.3) * style.text[1]
@@ -141,18 +149,40 @@ def _key_wide(key: Key, style: Style) -> float:
 
 
 def names_drawn(names: Sequence[Name], plot: Box, right: float, style: Style) -> list[Drawn]:
-    """Names at the right of a plot, each as near to its place as the others let it stand."""
+    """Names at the right of a plot, each as near to its place as the others let it stand.
+
+    Where the plot is too low for all of them, those stand on one line that fit it.
+    """
     size, left = style.text[1], plot.right + 0.9 * style.text[1]
-    ordered, step = sorted(names, key=lambda name: name.at[1]), NAME_HIGH * size
-    drawn: list[Drawn] = []
-    y = plot.top + step / 2 - 0.4 * size
+    ordered, room = sorted(names, key=lambda name: name.at[1]), right - left
+    told, high = list[tuple[str, str] | None](), [NAME_HIGH * size] * len(ordered)
     for n, name in enumerate(ordered):
-        latest = plot.bottom + 1.4 * size - step * (len(ordered) - n - 0.5)
-        y = min(max(name.at[1], y), max(latest, y))
+        low = sum(high) > plot.bottom - plot.top + 1.7 * size
+        told.append(_on_one_line(name, room, size) if low else None)
+        high[n] = NAME_HIGH * size if told[n] is None else ONE_LINE * size
+    drawn: list[Drawn] = []
+    top = plot.top - 0.4 * size
+    for n, (name, one) in enumerate(zip(ordered, told, strict=True)):
+        half, latest = high[n] / 2, plot.bottom + 1.4 * size - sum(high[n:])
+        y = min(max(name.at[1], top + half), max(latest + half, top + half))
         drawn.append(line(name.at, (left - 0.25 * size, y), Pen(ink="post", width=style.hair)))
-        drawn += _name(name, (left, y), right - left, size)
-        y += step
+        drawn += _name(name, (left, y), room, size) if one is None else _beside(one, (left, y), size)
+        top = y + half
     return drawn
+
+
+def _on_one_line(name: Name, room: float, size: float) -> tuple[str, str] | None:
+    """A name and the first wording that stand beside each other; None where none does."""
+    free = room - width(f"{name.name} ", size, Face.STRONG)
+    return next(((name.name, under) for under in name.under if width(under, size) <= free), None)
+
+
+def _beside(said: tuple[str, str], at: Point, size: float) -> list[Drawn]:
+    y, after = centred(at[1], size), width(f"{said[0]} ", size, Face.STRONG)
+    return [
+        Words(x=at[0], y=y, text=said[0], size=size, face=Face.STRONG),
+        Words(x=at[0] + after, y=y, text=said[1], size=size, ink="ink2"),
+    ]
 
 
 def _name(name: Name, at: Point, room: float, size: float) -> list[Drawn]:

@@ -28,6 +28,8 @@ class TuningMap:
     `advice` is by clock, ascending; `against` are points (clock, voltage) whose outcome contradicts that of
     another. `limit` is the maker's as the part's voltages are written, so less stock where these are offsets;
     with `clock_alone` it is that of the clock, since the voltage is left alone. `stock` is where stock lies.
+    `clock_limit` bounds what runs across; `step` is the firmware's of what runs upward (mV, or MHz with
+    `clock_alone`), counted from `step_from`; 0 where it is not known.
     """
 
     setup: str
@@ -41,6 +43,9 @@ class TuningMap:
     offset: bool = False
     clock_alone: bool = False
     stock: tuple[float, float] | None = None
+    clock_limit: Limit | None = None
+    step: float = 0.0
+    step_from: float = 0.0
 
     @property
     def told(self) -> Advice | None:
@@ -56,20 +61,21 @@ class TuningMap:
 
 
 def foot(found: TuningMap, edges: Sequence[Advice]) -> list[str]:
-    """Whose limit it is, and what edge and guard band mean."""
+    """What is advised for what, whose limit it is, what edge and guard band mean; the weightiest first."""
     limit = found.limit
     said = ["No limit of the maker's is on record: nothing is advised."]
     if limit is not None:
         said = [f"Limit: {isolated(limit.source)}, read on {day_words(limit.read_on)}."]
-    if edges:
-        goal = edges[-1].goal
-        room = with_unit(number(goal.room_c), "°C")
-        said.append(f"Edge: one failure in {TEN_MINUTES} at {room}.")
-        if any(each.voltage_mv is not None for each in edges):
-            rare = with_unit(number(1 / goal.rate), "h")
-            said.append(f"Advised: one in {rare}, at {level_words(SHARE)}.")
-            said.append(f"Guard band: edge to advised{_reserve(found)}.")
-    return said
+    if not edges:
+        return said
+    goal = edges[-1].goal
+    room = with_unit(number(goal.room_c), "°C")
+    edge = f"Edge: one failure in {TEN_MINUTES} at {room}."
+    if all(each.voltage_mv is None for each in edges):
+        return [*said, edge]
+    rare = with_unit(number(1 / goal.rate), "h")
+    advised = f"Advised: one failure in {rare} at {room}, at {level_words(SHARE)}, for this part alone."
+    return [advised, *said, edge, f"Guard band: edge to advised{_reserve(found)}."]
 
 
 def _reserve(found: TuningMap) -> str:
