@@ -12,6 +12,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, counted, level_words, listed, number, with_unit
 from evenhand.publish.spans import Span, percent_span
 from evenhand.publish.tuning_gain import part_called
+from evenhand.publish.tuning_words import hours_words
 from evenhand.tuning.bands import Band
 
 NO_WATTS = "No test has watts at the wall of both: read the meter in the same tests on each."
@@ -101,10 +102,14 @@ def _topic(gap: Gap) -> str:
     return f"{capital(isolated(gap.part))}," if gap.topic is Topic.TEMPERATURE and gap.part else "Noise,"
 
 
-def trial_heat_words(part: str, load: str, points: tuple[str, str], above_c: tuple[float, float]) -> str:
-    """How warm trials made a part at stock and at the point whose hours are claimed, above the room."""
+def trial_heat_words(
+    part: str, load: str, points: tuple[str, str], above_c: tuple[float, float],
+    hours: tuple[float, float],
+) -> str:  # fmt: skip
+    """How warm trials of so many hours made a part at stock and at the point whose hours are claimed."""
     stock, there = (with_unit(number(each, 1), "°C") for each in above_c)
     return (
-        f"In trials of {isolated(load)} the {part_called(part)} was {stock} above the room at {points[0]}, "
-        f"and {there} at {points[1]}, by its hottest readings."
+        f"In trials of {isolated(load)} the {part_called(part)} was {stock} above the room at {points[0]} "
+        f"in {hours_words(hours[0])}, and {there} at {points[1]} in {hours_words(hours[1])}, by its hottest "
+        "readings."
     )

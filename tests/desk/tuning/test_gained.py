@@ -203,8 +203,8 @@ def test_trials_say_how_much_warmer_the_point_is_whose_hours_are_claimed(bench: 
     held = {"voltage_mv": 1060.0, "hours": 24.0, "outcome": "passed", "hottest_c": 76.0}
     note_trial(bench.wb, at | held, now=NOW)
     told = plain(" ".join(worth_said(bench.wb, load_study(bench.wb, record.study.key), "tuned").costs))
-    assert "In trials of integers the processor was 46.0 °C above the room at 4,000 MHz at 1,000 mV" in told
-    assert "and 52.0 °C at 4,000 MHz at 1,060 mV" in told
+    assert "the processor was 46.0 °C above the room at 4,000 MHz at 1,000 mV in 1 h, " in told
+    assert "and 52.0 °C at 4,000 MHz at 1,060 mV in 24 h, by its hottest readings." in told
 
 
 def test_the_picture_shows_every_test_and_tells_the_two_by_their_states(bench: Bench) -> None:

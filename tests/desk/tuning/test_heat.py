@@ -192,7 +192,7 @@ def test_programs_are_told_every_log_and_what_the_one_asked_for_tells(bench: Wor
 
 def test_a_card_says_what_was_set_and_opens_its_foot_with_the_first_doubt(bench: Workbench) -> None:
     now = told(bench, clock_mhz=4650.0, voltage_mv=1240.0, to_s=1500.0, room="")
-    assert "4,650\u00a0MHz" in heat_foot(now)[0]
+    assert "4,650\u00a0MHz" in heat_foot(now)[1]
     scene = heat_scene(now, settles=True)
     assert scene is not None
     assert scene.doubted.startswith("To be doubted: the room's temperature is not on record; and ")
@@ -231,4 +231,4 @@ def test_a_log_that_steady_trials_at_its_own_point_contradict_is_doubted_first(
 
 
 def test_a_card_says_what_is_in_no_band(bench: Workbench) -> None:
-    assert "sensor and the meter are off by comes on top" in " ".join(heat_foot(told(bench)))
+    assert "sensor and the meter are off by comes on top" in heat_foot(told(bench))[0], "cards cut the end"

@@ -133,14 +133,16 @@ def _trial_heat(wb: Workbench, record: StudyOnRecord, found: Gained | NoSibling)
         stock, there = (_above_room(now, point) for point in points)
         if stock is not None and there is not None and len(set(points)) == 2:
             called = [point_words(*point, offset=tuned.offset) for point in points]
-            pair, warm = (called[0], called[1]), (stock, there)
-            yield costs.trial_heat_words(part_words(part), now.series.load, pair, warm)
+            pair, warm, ran = (called[0], called[1]), (stock[0], there[0]), (stock[1], there[1])
+            yield costs.trial_heat_words(part_words(part), now.series.load, pair, warm, ran)
 
 
-def _above_room(now: TuningNow, point: tuple[float, float]) -> float | None:
+def _above_room(now: TuningNow, point: tuple[float, float]) -> tuple[float, float] | None:
+    """How far above the room the longest trials at a point came on average, and their hours."""
     own = [each for each in now.series.trials if (each.clock_mhz, each.voltage_mv) == point]
-    read = [above for each in own if (above := _above(each)) is not None]
-    return fmean(read) if read else None
+    read = [(above, each.hours) for each in own if (above := _above(each)) is not None]
+    longest = max((hours for _, hours in read), default=0.0)
+    return (fmean(above for above, hours in read if hours == longest), longest) if read else None
 
 
 def _above(trial: Trial) -> float | None:

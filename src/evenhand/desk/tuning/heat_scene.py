@@ -38,11 +38,10 @@ def _settling(now: HeatNow) -> tuple[str, ...]:
 
 
 def heat_foot(now: HeatNow) -> tuple[str, ...]:
-    """What stands below a card: what was set during the log."""
+    """What stands below a card: what is in no band first, as its end may be cut, then what was set."""
     was_set = log_words(now.heat, offset=now.tuned.offset)
-    return ((f"During the log: {was_set}.",) if was_set else ()) + (
-        f"It holds at the fan's speed of the log. {COMES_ON_TOP}",
-    )
+    during = f"During the log: {was_set}." if was_set else ""
+    return tuple(filter(None, (COMES_ON_TOP, during, "It holds at the fan's speed of the log.")))
 
 
 def heat_doubted(now: HeatNow) -> str:
