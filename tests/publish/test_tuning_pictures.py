@@ -277,6 +277,16 @@ def test_marks_of_neighbouring_steps_do_not_lie_over_each_other(medium: Medium) 
         assert min(apart) >= 6.0 * style.unit, case  # a mark at its smallest is 6.5 wide
 
 
+def test_what_stands_at_the_right_is_of_the_clock_that_the_title_tells() -> None:
+    found = t.maps()["usual"]
+    *lower, highest = found.advice
+    picture = drawn(replace(found, advice=(*lower, replace(highest, voltage_mv=None))), page())
+    told = lower[-1].edge_mv
+    assert told is not None
+    assert f"{lower[-1].clock_mhz:,.0f} MHz" in plain(picture.title)
+    assert f"edge {told[0]:,.0f} to {told[2]:,.0f} mV" in said(picture)
+
+
 def test_ticks_are_at_what_can_be_set() -> None:
     one = clock_samples.clock_maps()["one trial"]
     picture = drawn(replace(one, step=50.0, step_from=2800.0), page())

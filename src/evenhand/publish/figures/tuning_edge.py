@@ -83,13 +83,16 @@ def _line(ys: Sequence[float], at: Sequence[float], axes: Axes, *, only: bool = 
 
 
 def edge_names(edges: Sequence[Advice], at: Sequence[float], axes: Axes, *, offset: bool) -> list[Name]:
-    """What stands at the right: the edge with its band, and of the highest clock with a voltage the rest."""
+    """What stands at the right, of the clock that is told: the highest with a voltage, else the highest."""
     if not edges:
         return []
-    low, middle, high = edge_of(edges[-1])
+    advised = [n for n, each in enumerate(edges) if each.voltage_mv is not None]
+    told_at = advised[-1] if advised else len(edges) - 1
+    low, middle, high = edge_of(edges[told_at])
     span = f"{number(low, signed=offset)} to {number(high, signed=offset)}"
     told = with_unit(span, "mV")
-    x, y = _line([axes.y(edge_of(each)[1]) for each in edges], at, axes)[-1]
+    line = _line([axes.y(edge_of(each)[1]) for each in edges], at, axes)
+    x, y = line[told_at] if len(edges) > 1 else line[-1]
     said = (f"{told} at {level_words(0.95)}", told, voltage_words(round(middle), offset=offset))
     return [Name(at=(x, y), name="edge", under=said), *_advised_names(edges, at, axes, offset=offset)]
 
