@@ -129,6 +129,14 @@ def test_what_cannot_be_asked_is_told_at_its_field(
     assert "cannot be used" in at_field(site.get(f"{HERE}?{asked}").text, field)
 
 
+def test_a_later_log_that_tells_nothing_says_why_in_its_row(site: TestClient, bench: Desk) -> None:
+    brought(bench)
+    brought(bench, LOG[:600], name="short.csv")
+    said = words(section(site.get(HERE).text))
+    assert "settle at 98 °C" in said
+    assert "It tells nothing: " in said
+
+
 def test_a_doubt_of_no_cooler_is_told_at_its_field(site: TestClient, bench: Desk) -> None:
     brought(bench)
     assert "write its °C per watt too" in at_field(site.get(f"{HERE}?off=0.02").text, "off")

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from evenhand.desk.tuning.heat import HeatNow
     from evenhand.desk.tuning.heat_columns import HeatFile
     from evenhand.desk.tuning.heat_noting import NotedHeat
+    from evenhand.records.heat import LoggedHeat
     from evenhand.tuning.heat_outlook import HeatAsked
 
 COLUMNS = ("temperature", "watts", "room", "fan", "clock")
@@ -46,7 +47,7 @@ COLUMNS = ("temperature", "watts", "room", "fan", "clock")
               help="What else was set, as in power-limit=142; may be repeated.")  # fmt: skip
 @click.option("--note", default="", help="Anything worth remembering of the log.")
 @click.option("--of", "number", type=int, default=None, metavar="NUMBER",
-              help="Tell of this log (default: the last one).")  # fmt: skip
+              help="Tell of this log (default: the last that has a network).")  # fmt: skip
 @click.option("--room", type=click.FloatRange(-40, 60), default=None, metavar="C",
               help="Tell of this room (default: the hottest that the part has to run in).")  # fmt: skip
 @click.option("--watts", type=click.FloatRange(0, 5000), default=None, metavar="W",
@@ -169,11 +170,19 @@ def tell_logs(found: HeatTold) -> None:
     rows = [
         (
             str(each.id), found.names[each.log], log_words(each, offset=found.tuned.offset),
-            f"taken back: {found.reasons[each.id]}" if each.id in found.reasons else each.note,
+            f"taken back: {found.reasons[each.id]}" if each.id in found.reasons else _of(found, each),
         )
         for each in found.logs
     ]  # fmt: skip
     table(("no.", "log", "set", "note"), rows)
+
+
+def _of(found: HeatTold, log: LoggedHeat) -> str:
+    """Its note, and why it was passed over."""
+    from evenhand.publish.heat_words import trouble_words
+
+    silent = found.silent.get(log.id)
+    return ". ".join(filter(None, (log.note, f"tells nothing: {trouble_words(silent)}" if silent else "")))
 
 
 def tell_now(told: HeatTold, now: HeatNow) -> None:

@@ -10,7 +10,7 @@ from evenhand.desk.demonstrating_money import Found
 from evenhand.desk.tuning.asking_watts import asked_watts
 from evenhand.desk.tuning.beside_stock import against_stock
 from evenhand.desk.tuning.coming import called_said, maker_limit
-from evenhand.desk.tuning.heat import heat_logs, heat_now
+from evenhand.desk.tuning.heat import last_told
 from evenhand.desk.tuning.noting import tuned_part
 from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import OutOfOrder, TuningNow, tuning_now
@@ -96,8 +96,7 @@ def planned_h() -> float:
 def heat_found(wb: Workbench) -> Found:
     """Where the processor settles, held against the network that its log was made of."""
     setup, part = planted.TUNED.setup, planted.TUNED.part
-    logs = heat_logs(wb, setup, part)
-    now = heat_now(wb, tuned_part(wb, setup, part), logs[0]) if logs else None
+    now = last_told(wb, tuned_part(wb, setup, part))
     if now is None or now.fit is None:
         return Found(what="how warm the processor gets", found=False, told="")
     found = outlook(now.fit, now.tuned, HeatAsked())

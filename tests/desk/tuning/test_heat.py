@@ -11,7 +11,8 @@ from tests.desk.tuning.warm_log import brought, rows, written
 from tests.tuning.heated import CASE, COOLER, ROOM, log_of
 
 from evenhand.desk.tuning.asking_heat import told_heat
-from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now
+from evenhand.desk.tuning.cooled import cooled_of
+from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now, last_told
 from evenhand.desk.tuning.heat_answers import told_answer
 from evenhand.desk.tuning.heat_scene import heat_doubted, heat_foot, heat_scene
 from evenhand.desk.tuning.noting import tuned_part
@@ -232,3 +233,18 @@ def test_a_log_that_steady_trials_at_its_own_point_contradict_is_doubted_first(
 
 def test_a_card_says_what_is_in_no_band(bench: Workbench) -> None:
     assert "sensor and the meter are off by comes on top" in heat_foot(told(bench))[0], "cards cut the end"
+
+
+def test_a_later_log_that_tells_nothing_does_not_take_over_and_it_is_said_why(bench: Workbench) -> None:
+    good, short = brought(bench).heat, brought(bench, written(rows()[:20])).heat
+    answer = told_answer(told_heat(bench, "wren", "processor", None, HeatAsked()))
+    assert answer["heat"]["log"] == good.id
+    assert "record ten minutes and more" in answer["logs"][1]["passed_over"]
+    assert answer["logs"][0]["passed_over"] is None
+    tuned = tuned_part(bench, "wren", "processor")
+    now, (cooled, _) = last_told(bench, tuned), cooled_of(bench, tuned, room_c=24.0)
+    assert now is not None
+    assert now.heat.id == good.id
+    assert cooled is not None
+    asked = told_answer(told_heat(bench, "wren", "processor", short.id, HeatAsked()))
+    assert asked["heat"]["trouble"], "its own number still tells of it"

@@ -10,7 +10,7 @@ from evenhand.desk.logs.column_questions import column_words
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.pages.frame import address
 from evenhand.desk.pages.tuning_part import Drawn
-from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now
+from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now, telling_log
 from evenhand.desk.tuning.heat_clocks import allowed_said, clock_of_study
 from evenhand.desk.tuning.heat_columns import HeatFile, look_at
 from evenhand.desk.tuning.heat_noting import of_run
@@ -37,7 +37,7 @@ SAYS = "How warm it gets"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeatLooked:
-    """Which log is looked at (None for the last) and what is asked of it."""
+    """Which log is looked at (None for the last that has a network) and what is asked of it."""
 
     log: int | None = None
     asked: HeatAsked = field(default_factory=HeatAsked)
@@ -45,7 +45,10 @@ class HeatLooked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LogRow:
-    """One log by its number; `here` where it is the one that is told of, `why` it was taken back."""
+    """One log by its number; `here` where it is the one that is told of, `why` it was taken back.
+
+    `silent` says why a later log than the last that has a network tells nothing.
+    """
 
     number: int
     name: str
@@ -54,6 +57,7 @@ class LogRow:
     address: str
     here: bool = False
     why: str = ""
+    silent: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,9 +95,17 @@ def heat_shown(
     if not logs and looked.log is None:
         gone = tuple(_gone(wb, record, tuned))
         return HeatShown(heading=SAYS, answer=NONE_YET, gone=gone, runs=runs)
-    own = chosen_log(logs, looked.log, where=f"{tuned.part} of {names.setup(tuned.setup)}")
-    now = heat_now(wb, tuned, own)
-    rows = tuple(_row(wb, record, tuned, each, here=each == own) for each in logs)
+    now, silent = telling_log(wb, tuned, logs)
+    if looked.log is not None or now is None:
+        place = f"{tuned.part} of {names.setup(tuned.setup)}"
+        now = heat_now(wb, tuned, chosen_log(logs, looked.log or 0, where=place))
+    rows = tuple(
+        _row(
+            wb, record, tuned, each, here=each.id == now.heat.id,
+            silent="" if each.id not in silent else words.trouble_words(silent[each.id]),
+        )
+        for each in logs
+    )  # fmt: skip
     found = None if now.fit is None else outlook(now.fit, now.tuned, looked.asked)
     allowed = () if found is None else allowed_said(clock_of_study(wb, record, standing, now, found))
     shown = _shown(now, names, found)
@@ -130,12 +142,13 @@ def heat_address(study: str, tuned: Tuned, log: int) -> str:
 
 
 def _row(
-    wb: Workbench, record: StudyOnRecord, tuned: Tuned, heat: LoggedHeat, *, here: bool = False, why: str = ""
-) -> LogRow:
+    wb: Workbench, record: StudyOnRecord, tuned: Tuned, heat: LoggedHeat, *, here: bool = False,
+    why: str = "", silent: str = "",
+) -> LogRow:  # fmt: skip
     by = f"by {heat.by}" if heat.by else ""
     return LogRow(
         number=heat.id, name=log_names(wb, [heat])[heat.log], set=log_words(heat, offset=tuned.offset),
-        note="; ".join(capital(each) for each in (heat.note, by) if each), here=here, why=why,
+        note="; ".join(capital(each) for each in (heat.note, by) if each), here=here, why=why, silent=silent,
         address=heat_address(record.study.key, tuned, heat.id),
     )  # fmt: skip
 

@@ -8,7 +8,7 @@ from evenhand.desk.comparison.charting import Set
 from evenhand.desk.publication.card_ground import CardGround
 from evenhand.desk.tuning.gain_pictures import gain_pictures
 from evenhand.desk.tuning.gained import Gained, gained_of
-from evenhand.desk.tuning.heat import heat_logs, heat_now
+from evenhand.desk.tuning.heat import last_told
 from evenhand.desk.tuning.heat_scene import heat_foot, heat_scene
 from evenhand.desk.tuning.of_study import now_of, tuned_of
 from evenhand.desk.tuning.scenes import claim_scene, map_for_readers
@@ -42,9 +42,8 @@ def _trial_cards(ground: CardGround, part: Tuned, name: str, style: Style) -> It
 
 
 def _heat_card(ground: CardGround, part: Tuned, name: str, style: Style) -> Iterator[Set]:
-    """How warm it gets, where its last temperature log tells so."""
-    logs = heat_logs(ground.wb, part.setup, part.part)
-    now = heat_now(ground.wb, part, logs[0]) if logs else None
+    """How warm it gets, by its last temperature log that tells so."""
+    now = last_told(ground.wb, part)
     scene = None if now is None or now.fit is None else heat_scene(now, settles=True, foot=heat_foot(now))
     if scene is not None:
         yield Set(f"heat-{name}", (heat_curve(scene, ground.names, style=style),))

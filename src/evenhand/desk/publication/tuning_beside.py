@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.asking_watts import watts_of_study
 from evenhand.desk.tuning.gained_said import worth_said
-from evenhand.desk.tuning.heat import heat_logs, heat_now
+from evenhand.desk.tuning.heat import last_told
 from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.watts_said import best_said, points_said
 from evenhand.publish.heat_words import (
@@ -39,9 +39,8 @@ def beside_said(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Mapping[s
 
 
 def _warmth(wb: Workbench, tuned: Tuned) -> Iterator[str]:
-    """What its last log tells, with what is to be doubted of it."""
-    logs = heat_logs(wb, tuned.setup, tuned.part)
-    now = heat_now(wb, tuned, logs[0]) if logs else None
+    """What its last log that has a network tells, with what is to be doubted of it."""
+    now = last_told(wb, tuned)
     if now is None or now.fit is None:
         return
     found = outlook(now.fit, tuned, HeatAsked())

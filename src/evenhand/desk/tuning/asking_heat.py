@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from evenhand.desk.on_record import load_study
-from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now
+from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now, telling_log
 from evenhand.desk.tuning.heat_clocks import ClockAllowed, NoClock, clock_allowed, clock_of_study
 from evenhand.desk.tuning.heat_rows import heat_ever, log_names
 from evenhand.desk.tuning.noting import tuned_part
 from evenhand.desk.tuning.of_study import now_of
 from evenhand.desk.tuning.series import series_of
 from evenhand.desk.tuning.standing import tuning_now
-from evenhand.errors import NotFound, nearest
+from evenhand.errors import EvenhandError, NotFound, nearest
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
@@ -24,14 +24,16 @@ from evenhand.tuning.heat_outlook import HeatAsked, HeatOutlook, outlook
 class HeatTold:
     """The temperature logs of a part, all there ever were, and what one of those that count tells.
 
-    `names` are what their files were called, by hash; `reasons` why some were taken back, by number. `found`
-    is what was asked about, `allowed` how far the clock may go there; None without a network.
+    `names` are what their files were called, by hash; `reasons` why some were taken back, `silent` why some
+    were passed over for an earlier one that has a network, by number. `found` is what was asked about,
+    `allowed` how far the clock may go there; None without a network.
     """
 
     tuned: Tuned
     logs: tuple[LoggedHeat, ...]
     names: Mapping[str, str]
     reasons: Mapping[int, str]
+    silent: Mapping[int, EvenhandError] = field(default_factory=dict)
     now: HeatNow | None = None
     found: HeatOutlook | None = None
     allowed: ClockAllowed | NoClock | None = None
@@ -40,7 +42,7 @@ class HeatTold:
 def told_heat(
     wb: Workbench, setup: str, part: str, number: int | None, asked: HeatAsked, *, study: str = ""
 ) -> HeatTold:
-    """The logs of a part, and what that of this number tells, or the last.
+    """The logs of a part, and what that of this number tells, or the last that has a network.
 
     With a study work follows the clock as its tests measured. Raises NotFound for what is not on record.
     """
@@ -48,10 +50,11 @@ def told_heat(
     every, reasons = heat_ever(wb, setup, part)
     told = HeatTold(tuned=tuned, logs=every, names=log_names(wb, every), reasons=reasons)
     counting = heat_logs(wb, setup, part)
-    if not counting and number is None:
-        return told
-    now = heat_now(wb, tuned, chosen_log(counting, number, where=f"{part} of {setup}"))
-    if now.fit is None:
+    now, silent = telling_log(wb, tuned, counting)
+    if number is not None:
+        now = heat_now(wb, tuned, chosen_log(counting, number, where=f"{part} of {setup}"))
+    told = replace(told, silent=silent)
+    if now is None or now.fit is None:
         return replace(told, now=now)
     found = outlook(now.fit, tuned, asked)
     return replace(told, now=now, found=found, allowed=_allowed(wb, now, found, study))

@@ -129,12 +129,31 @@ def heat_logs(wb: Workbench, setup: str, part: str) -> tuple[LoggedHeat, ...]:
     return tuple(each for each in reversed(heat_store.heat_of(wb, [setup])) if each.part == part)
 
 
-def chosen_log(logs: Sequence[LoggedHeat], number: int | None, *, where: str) -> LoggedHeat:
-    """The log of this number, or the last one. Raises NotFound where there is none."""
-    found = [each for each in logs if number in (None, each.id)]
+def telling_log(
+    wb: Workbench, tuned: Tuned, logs: Sequence[LoggedHeat]
+) -> tuple[HeatNow | None, Mapping[int, EvenhandError]]:
+    """What the last log that has a network tells, and why later ones tell nothing, by their numbers.
+
+    Of logs none of which has one it is the last; None without any. `logs` are the last first.
+    """
+    silent: dict[int, EvenhandError] = {}
+    for heat in logs:
+        now = heat_now(wb, tuned, heat)
+        if now.trouble is None:
+            return now, silent
+        silent[heat.id] = now.trouble
+    return (heat_now(wb, tuned, logs[0]) if logs else None), silent
+
+
+def last_told(wb: Workbench, tuned: Tuned) -> HeatNow | None:
+    """What the last log of a part that has a network tells; None without a log."""
+    return telling_log(wb, tuned, heat_logs(wb, tuned.setup, tuned.part))[0]
+
+
+def chosen_log(logs: Sequence[LoggedHeat], number: int, *, where: str) -> LoggedHeat:
+    """The log of this number. Raises NotFound where there is none."""
+    found = [each for each in logs if each.id == number]
     if found:
         return found[0]
-    if number is None:
-        raise NotFound("no temperature log is on record", where=where, todo="bring one")
     todo = f"name one of {', '.join(str(each.id) for each in logs)}" if logs else "bring one"
     raise NotFound(f"there is no temperature log {number}", where=where, todo=todo)

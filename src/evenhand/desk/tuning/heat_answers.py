@@ -10,6 +10,7 @@ from evenhand.desk.tuning.asking_heat import HeatTold
 from evenhand.desk.tuning.coming import limit_answer
 from evenhand.desk.tuning.heat import HeatNow
 from evenhand.desk.tuning.heat_clocks import ClockAllowed, NoClock, allowed_said
+from evenhand.errors import EvenhandError
 from evenhand.publish.heat_words import (
     doubt_words,
     outlook_sentences,
@@ -25,15 +26,17 @@ from evenhand.tuning.network_fit import Fit
 Answer = dict[str, Any]
 
 
-def heat_log_answer(heat: LoggedHeat, name: str = "", *, taken_back: str | None = None) -> Answer:
-    """One log as it is on record; `name` is what its file was called."""
+def heat_log_answer(
+    heat: LoggedHeat, name: str = "", *, taken_back: str | None = None, silent: EvenhandError | None = None
+) -> Answer:
+    """One log as it is on record; `name` is what its file was called, `silent` why it was passed over."""
     return {
         "id": heat.id, "key": heat.key, "setup": heat.setup, "part": heat.part, "log": heat.log, "name": name,
         "columns": asdict(heat.columns), "watts_at": heat.watts_at.value, "room_c": heat.room_c,
         "from_s": heat.from_s, "to_s": heat.to_s,
         "clock_mhz": heat.clock_mhz, "voltage_mv": heat.voltage_mv, "settings": dict(heat.settings),
         "at": None if heat.at is None else heat.at.isoformat(), "note": heat.note, "by": heat.by,
-        "taken_back": taken_back,
+        "taken_back": taken_back, "passed_over": None if silent is None else trouble_words(silent),
     }  # fmt: skip
 
 
@@ -43,7 +46,12 @@ def told_answer(told: HeatTold) -> Answer:
         "setup": told.tuned.setup,
         "part": told.tuned.part,
         "logs": [
-            heat_log_answer(each, told.names.get(each.log, ""), taken_back=told.reasons.get(each.id))
+            heat_log_answer(
+                each,
+                told.names.get(each.log, ""),
+                taken_back=told.reasons.get(each.id),
+                silent=told.silent.get(each.id),
+            )
             for each in told.logs
         ],
         "heat": None if told.now is None else heat_answer(told.now, told.found, told.allowed),
