@@ -93,9 +93,17 @@ def test_what_leads_to_the_limit_and_whether_it_gets_there() -> None:
 
 def test_another_cooler_is_told_with_its_doubt_and_why_it_is_not() -> None:
     under = Under(
-        c_per_w=Known(value=0.26, sd=0.02), steady=band(61.0, 67.0, 73.0), headroom=band(22, 28, 34)
+        c_per_w=Known(value=0.26, sd=0.02),
+        own=Known(value=0.15, sd=0.02),
+        instead_of=band(0.33, 0.34, 0.35),
+        steady=band(61.0, 67.0, 73.0),
+        headroom=band(22, 28, 34),
     )
-    said = plain(list(words.outlook_sentences(replace(FOUND, under=under)))[-1])
+    *_, said, replaced = map(plain, words.outlook_sentences(replace(FOUND, under=under)))
+    assert replaced.startswith(
+        "Its 0.15 °C/W stand in place of the whole stage of 0.340 °C/W (0.330 to 0.350)"
+    )
+    assert "warmer by what lies beneath" in replaced
     assert said.startswith(
         "Under the other cooler, 0.26 °C/W (0.22 to 0.30) in all, it settles at 67 °C (61 to 73)"
     )

@@ -11,7 +11,7 @@ from evenhand.publish.spans import Span
 from evenhand.records.trials import Limit
 from evenhand.tuning.bands import Band, reach
 from evenhand.tuning.heat_doubts import Doubt, Held
-from evenhand.tuning.heat_outlook import HeatOutlook
+from evenhand.tuning.heat_outlook import HeatOutlook, Under
 from evenhand.tuning.throttled import Throttled
 
 HOUR_S, MINUTE_S = 3600.0, 60.0
@@ -177,9 +177,19 @@ def outlook_sentences(found: HeatOutlook) -> Iterator[str]:
             f"{_left(found.under.headroom, found.limit)}. How long that takes hangs on the cooler's mass, "
             "and is not told."
         )
+        yield _instead(found.under)
     for refused in (found.no_room, found.no_cooler):
         if refused is not None:
             yield trouble_words(refused)
+
+
+def _instead(under: Under) -> str:
+    """What another cooler's °C/W take the place of, and what has to be in them."""
+    return (
+        f"Its {with_unit(as_written(under.own.value), '°C/W')} stand in place of the whole stage of "
+        f"{banded(under.instead_of, '°C/W', 3)}, which holds chip, lid and paste beneath the cooler too: "
+        "where they are of the cooler alone, it gets warmer by what lies beneath."
+    )
 
 
 def _watts(band: Band) -> str:

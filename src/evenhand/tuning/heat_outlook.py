@@ -9,7 +9,7 @@ import numpy as np
 from evenhand.errors import BadRecord, EvenhandError, NotEnoughRuns
 from evenhand.records.trials import Limit, Quantity, Tuned
 from evenhand.tuning.bands import Band, Known, reach
-from evenhand.tuning.heat_forecast import headroom, other_cooler, steady, steady_under
+from evenhand.tuning.heat_forecast import headroom, other_cooler, sink_stage, steady, steady_under
 from evenhand.tuning.heat_load import load_of, rest_of
 from evenhand.tuning.network_fit import Fit
 from evenhand.tuning.onset import power_at, reached_after, room_at
@@ -31,9 +31,14 @@ class HeatAsked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Under:
-    """The steady state under another cooler: °C/W in all, the temperature, and what is left to the limit."""
+    """The steady state under another cooler: °C/W in all, the temperature, and what is left to the limit.
+
+    `own` are the °C/W that were given for it, and `instead_of` those of the whole stage that they replace.
+    """
 
     c_per_w: Known
+    own: Known
+    instead_of: Band
     steady: Band
     headroom: Band | None = None
 
@@ -116,7 +121,11 @@ def _cooled(found: HeatOutlook, fit: Fit, asked: HeatAsked) -> HeatOutlook:
     except NotEnoughRuns as refused:
         return replace(found, no_cooler=refused)
     at = steady_under(whole, found.watts, Known(value=found.room_c))
-    return replace(found, under=Under(c_per_w=whole, steady=at, headroom=below(found.limit, at)))
+    under = Under(
+        c_per_w=whole, own=own, instead_of=fit.c_per_w_bands()[sink_stage(fit)], steady=at,
+        headroom=below(found.limit, at),
+    )  # fmt: skip
+    return replace(found, under=under)
 
 
 def _too_vague(own: Known) -> BadRecord:

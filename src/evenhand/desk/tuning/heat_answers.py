@@ -130,7 +130,8 @@ def outlook_answer(found: HeatOutlook) -> Answer:
         "at_limit_w": band_answer(found.at_limit_w), "at_limit_room_c": band_answer(found.at_limit_room_c),
         "reached_s": band_answer(found.reached_s),
         "cooler": None if under is None else {
-            "c_per_w": under.c_per_w.value, "sd": under.c_per_w.sd, "steady_c": band_answer(under.steady),
+            "c_per_w": under.c_per_w.value, "sd": under.c_per_w.sd,
+            "instead_of_c_per_w": band_answer(under.instead_of), "steady_c": band_answer(under.steady),
             "headroom_c": band_answer(under.headroom),
         },
         "words": [settles_words(found), *outlook_sentences(found)],
