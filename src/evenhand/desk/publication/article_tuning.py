@@ -10,7 +10,7 @@ from evenhand.desk.publication.tuning_beside import beside_said
 from evenhand.desk.tuning.beside_stock import above_stock
 from evenhand.desk.tuning.coming import maker_limit
 from evenhand.desk.tuning.doubts_said import doubts_said
-from evenhand.desk.tuning.heat import heat_logs, heat_now
+from evenhand.desk.tuning.heat import last_told
 from evenhand.desk.tuning.heat_scene import heat_foot, heat_scene
 from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_for_readers
@@ -62,8 +62,7 @@ def tuned_shown(wb: Workbench, record: StudyOnRecord, names: Names) -> Iterator[
 
 def _warmth(wb: Workbench, tuned: Tuned, names: Names) -> Picture | None:
     """The last temperature log with its network; None where it tells none."""
-    logs = heat_logs(wb, tuned.setup, tuned.part)
-    now = heat_now(wb, tuned, logs[0]) if logs else None
+    now = last_told(wb, tuned)
     scene = None if now is None or now.fit is None else heat_scene(now, settles=True, foot=heat_foot(now))
     return None if scene is None else heat_curve(scene, names, style=PAPER)
 
