@@ -123,6 +123,8 @@ def _place(found: HeatOutlook) -> str:
 
 
 def _temperature(band: Band) -> str:
+    if not math.isfinite(band.high):
+        return f"about {degrees(band.value)}"
     between = ends(band)
     return degrees(band.value) + (f" ({between})" if between else "")
 
@@ -132,6 +134,9 @@ def _left(left: Band | None, limit: Limit | None) -> str:
     if left is None or limit is None:
         return "; no limit of its temperature by the maker is noted, so nothing is said of what is left"
     most = f"the maker's limit of {with_unit(as_written(limit.most), '°C')}"
+    if not math.isfinite(left.high):
+        side = "above" if left.value < 0 else "below"
+        return f", about {number(abs(left.value))} {side} {most}; how far off that is cannot be told"
     if left.value < 0:
         over = Band(value=-left.value, low=-left.high, high=-left.low)
         return f", {_apart(over)} above {most}: it would be slowed, or harmed"
@@ -178,9 +183,8 @@ def outlook_sentences(found: HeatOutlook) -> Iterator[str]:
             "and is not told."
         )
         yield _instead(found.under)
-    for refused in (found.no_room, found.no_cooler):
-        if refused is not None:
-            yield trouble_words(refused)
+    refused = (trouble_words(each) for each in (found.no_room, found.no_cooler) if each is not None)
+    yield from dict.fromkeys(refused)
 
 
 def _instead(under: Under) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,7 +12,7 @@ from evenhand.records.trials import Limit, Quantity, Tuned
 from evenhand.tuning.bands import Band, Known, reach
 from evenhand.tuning.heat_forecast import headroom, other_cooler, sink_stage, steady, steady_under
 from evenhand.tuning.heat_load import load_of, rest_of
-from evenhand.tuning.network_fit import Fit
+from evenhand.tuning.network_fit import Fit, varied
 from evenhand.tuning.onset import power_at, reached_after, room_at
 
 SAY_ROOM = "note the log again with its room; until then only its own room is told of"
@@ -68,7 +69,12 @@ class HeatOutlook:
 
 
 def outlook(fit: Fit, tuned: Tuned, asked: HeatAsked) -> HeatOutlook:
-    """What is told. Where nothing is asked: the hottest room that the part has to run in, the log's load."""
+    """What is told. Where nothing is asked: the hottest room that the part has to run in, the log's load.
+
+    Of a log whose power never changed only where it settles at that power in its own room, without a band.
+    """
+    if not varied(fit.log):
+        return _as_logged(fit, tuned, asked)
     watts = load_of(fit.log).watts if asked.watts is None else asked.watts
     limit, room = tuned.limit(Quantity.TEMPERATURE), _room(fit, tuned, asked)
     known = None if room is None else Known(value=room)
@@ -82,6 +88,31 @@ def outlook(fit: Fit, tuned: Tuned, asked: HeatAsked) -> HeatOutlook:
     if known is not None and limit is not None and fit.c_per_w.sum() > 0:
         found = _to_limit(found, fit, known, limit.most)
     return found if asked.cooler_c_per_w is None else _cooled(found, fit, asked)
+
+
+def _as_logged(fit: Fit, tuned: Tuned, asked: HeatAsked) -> HeatOutlook:
+    """Where it settles as it was logged, and that nothing else that is asked can be told."""
+    watts, limit = load_of(fit.log).watts, tuned.limit(Quantity.TEMPERATURE)
+    at, room = as_known(fit, steady(fit, watts)), fit.log.room_c
+    other = asked.room_c is not None or asked.watts is not None
+    return HeatOutlook(
+        watts=watts, rest_w=0.0, room_c=None if room is None else float(np.median(room)), limit=limit,
+        steady=at, headroom=below(limit, at), no_room=_one_power() if other else None,
+        no_cooler=None if asked.cooler_c_per_w is None else _one_power(),
+    )  # fmt: skip
+
+
+def as_known(fit: Fit, band: Band) -> Band:
+    """A band of temperatures or °C/W; without ends where the power of the log never changed.
+
+    What the room was read wrong by, and a slower stage that does not show, are in no such band.
+    """
+    return band if varied(fit.log) else Band(value=band.value, low=-math.inf, high=math.inf)
+
+
+def _one_power() -> NotEnoughRuns:
+    found = "the power of the log never changed, so that no other room, power or cooler is told of"
+    return NotEnoughRuns(found, todo="bring a log of rest, then load, then rest again")
 
 
 def _room(fit: Fit, tuned: Tuned, asked: HeatAsked) -> float | None:

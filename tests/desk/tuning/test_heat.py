@@ -248,3 +248,23 @@ def test_a_later_log_that_tells_nothing_does_not_take_over_and_it_is_said_why(be
     assert cooled is not None
     asked = told_answer(told_heat(bench, "wren", "processor", short.id, HeatAsked()))
     assert asked["heat"]["trouble"], "its own number still tells of it"
+
+
+def test_a_power_that_never_changed_has_no_band_and_tells_of_nothing_else(bench: Workbench) -> None:
+    warm = ROOM + 50.0 * (1 - np.exp(-2.0 * np.arange(N) / 100.0))
+    lines = rows(watts=np.full(N, 200.0), temperature=warm)
+    made = brought(bench, written(lines)).heat
+    asked = HeatAsked(room_c=40.0, watts=280.0, cooler_c_per_w=0.1)
+    told_of = told_answer(told_heat(bench, "wren", "processor", made.id, asked))["heat"]
+    assert "power_constant" in {each["doubt"] for each in told_of["doubts"]}
+    found = told_of["outlook"]
+    assert (found["room_c"], found["watts"]) == (ROOM, 200.0)
+    assert found["steady_c"]["value"] == pytest.approx(72.0, abs=0.5)
+    for band in (found["steady_c"], found["headroom_c"], told_of["c_per_w"], told_of["stages"][0]["c_per_w"]):
+        assert (band["low"], band["high"]) == (None, None)
+    assert (found["at_limit_w"], found["at_limit_room_c"], found["cooler"]) == (None, None, None)
+    said = " ".join(found["words"]).replace("\u00a0", " ")
+    assert "it settles at about 72 °C, about 23 below the maker's limit of 95 °C" in said
+    assert said.count("no other room, power or cooler") == 1
+    tuned = tuned_part(bench, "wren", "processor")
+    assert cooled_of(bench, tuned, room_c=24.0) == (None, None)

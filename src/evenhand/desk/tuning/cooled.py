@@ -8,13 +8,14 @@ from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Known, reach
 from evenhand.tuning.bearing import Settling
 from evenhand.tuning.efficiency import Cooled
+from evenhand.tuning.network_fit import varied
 
 
 def cooled_of(wb: Workbench, tuned: Tuned, *, room_c: float) -> tuple[Cooled | None, Meter | None]:
     """Degrees per watt in a room, and the meter whose watts these are; None where no log tells them."""
     now = last_told(wb, tuned)
     fit = None if now is None else now.fit
-    if now is None or fit is None:
+    if now is None or fit is None or not varied(fit.log):
         return None, None
     whole = fit.whole()
     c_per_w = Known(value=whole.value, sd=whole.half / reach(fit.df))

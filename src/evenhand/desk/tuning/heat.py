@@ -25,7 +25,7 @@ from evenhand.tuning.heat_forecast import steady
 from evenhand.tuning.heat_load import load_of
 from evenhand.tuning.heat_log import HeatLog
 from evenhand.tuning.heat_trials import contradicted
-from evenhand.tuning.network_fit import Fit, fit_network
+from evenhand.tuning.network_fit import Fit, fit_network, varied
 from evenhand.tuning.throttled import Throttled
 
 HIGH = 0.8  # of the load's watts: rows that draw as much are under load
@@ -52,7 +52,7 @@ class HeatNow:
     @property
     def fell_settles(self) -> Band | None:
         """Where the part would have settled at the power at which its clock fell, in the room of the log."""
-        if self.fit is None or self.fell is None or self.fell.watts is None:
+        if self.fit is None or self.fell is None or self.fell.watts is None or not varied(self.fit.log):
             return None
         return steady(self.fit, self.fell.watts)
 

@@ -20,7 +20,7 @@ from evenhand.publish.heat_words import (
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.trials import Quantity
 from evenhand.tuning.bands import Band
-from evenhand.tuning.heat_outlook import HeatOutlook
+from evenhand.tuning.heat_outlook import HeatOutlook, as_known
 from evenhand.tuning.network_fit import Fit
 
 Answer = dict[str, Any]
@@ -67,7 +67,7 @@ def heat_answer(
         "log": now.heat.id,
         "trouble": None if now.trouble is None else trouble_words(now.trouble),
         "stages": [] if fit is None else stages_answer(fit),
-        "c_per_w": None if fit is None else band_answer(fit.whole()),
+        "c_per_w": None if fit is None else band_answer(as_known(fit, fit.whole())),
         "explained": None if fit is None else fit.explained,
         "spread_c": None if fit is None else fit.spread_c,
         "held_s": None if now.held is None else now.held.longest_s,
@@ -98,7 +98,7 @@ def clock_answer(allowed: ClockAllowed | NoClock) -> Answer:
 
 def stages_answer(fit: Fit) -> list[Answer]:
     """The stages, the quickest first."""
-    pairs = zip(fit.seconds_bands(), fit.c_per_w_bands(), strict=True)
+    pairs = zip(fit.seconds_bands(), [as_known(fit, each) for each in fit.c_per_w_bands()], strict=True)
     return [{"seconds": band_answer(seconds), "c_per_w": band_answer(each)} for seconds, each in pairs]
 
 

@@ -20,6 +20,7 @@ from evenhand.tuning.bands import Band, Known
 from evenhand.tuning.efficiency import Clocks, Cooled, clocks, highest_clock, rate_at
 from evenhand.tuning.heat_outlook import HeatOutlook
 from evenhand.tuning.metered import metered, whole_v
+from evenhand.tuning.network_fit import varied
 from evenhand.tuning.watts import Drawn
 
 SEED = 19  # of the draws behind bands: the same record gives the same bands
@@ -30,6 +31,7 @@ class NoClock(StrEnum):
 
     NO_LIMIT = "no limit of its temperature by the maker is noted"
     NO_ROOM = "the room of the log is not on record"
+    ONE_POWER = "the power of the log never changed, which tells no degrees per watt"
     NO_WATTS = "no trials tell what the part draws by the meter of this log"
     ONE_CLOCK = "fewer than two clocks have an advised voltage"
 
@@ -69,6 +71,8 @@ def clock_allowed(
         return NoClock.NO_LIMIT
     if found.room_c is None or heat.fit is None:
         return NoClock.NO_ROOM
+    if not varied(heat.fit.log):
+        return NoClock.ONE_POWER
     power = _power(now, heat.heat.watts_at)
     if power is None:
         return NoClock.NO_WATTS

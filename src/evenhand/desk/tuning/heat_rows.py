@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 from evenhand.desk.tuning.heat import HeatNow
@@ -14,6 +15,7 @@ from evenhand.store import heat as heat_store
 from evenhand.store import originals
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
+from evenhand.tuning.heat_outlook import as_known
 from evenhand.tuning.network_fit import Fit
 
 ORDER = ("quicker", "slower")
@@ -43,18 +45,19 @@ def log_words(heat: LoggedHeat, *, offset: bool = False) -> str:
 def stage_rows(fit: Fit, watts: float) -> list[tuple[str, ...]]:
     """Each stage with its time constant, its °C/W and what these make of a power; then all of them."""
     rows: list[tuple[str, ...]] = []
-    pairs = zip(fit.seconds_bands(), fit.c_per_w_bands(), strict=True)
+    pairs = zip(fit.seconds_bands(), [as_known(fit, each) for each in fit.c_per_w_bands()], strict=True)
+    whole = as_known(fit, fit.whole())
     for at, (seconds, each) in enumerate(pairs):
         name = ORDER[at] if fit.stages > 1 else "the only one"
         rows.append((name, time_banded(seconds), banded(each, "°C/W", 3), _warms(each, watts)))
     if fit.stages > 1:
-        rows.append(("both", "", banded(fit.whole(), "°C/W", 3), _warms(fit.whole(), watts)))
+        rows.append(("both", "", banded(whole, "°C/W", 3), _warms(whole, watts)))
     return rows
 
 
 def _warms(c_per_w: Band, watts: float) -> str:
     band = Band(value=watts * c_per_w.value, low=watts * c_per_w.low, high=watts * c_per_w.high)
-    between = ends(band, 1)
+    between = ends(band, 1) if math.isfinite(band.high) else ""
     return degrees(band.value, 1) + (f" ({between})" if between else "")
 
 
