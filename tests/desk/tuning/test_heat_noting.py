@@ -58,6 +58,15 @@ def test_the_same_said_of_the_same_bytes_is_the_same_log(bench: Workbench) -> No
     assert brought(bench, to_s=1800.0).heat.id != first.heat.id
 
 
+def test_brought_again_without_what_was_set_it_is_the_log_on_record(bench: Workbench) -> None:
+    first = brought(bench, clock_mhz=5000.0, voltage_mv=1050.0, note="fan fixed")
+    assert brought(bench) == replace(first, again=True)
+    assert logs(bench) == (first.heat.id,)
+    other = brought(bench, clock_mhz=5050.0)
+    assert not other.again, "what is said otherwise is not lost"
+    assert not brought(bench, room="", room_c=22.0).again
+
+
 def test_what_a_person_says_of_a_column_counts_and_is_remembered(bench: Workbench) -> None:
     half = written(rows(), ("t [s]", "b [°C]", "c", "d", "e", "f", "g"))
     nameless = written(rows(), ("a", "b", "c", "d", "e", "f", "g"))

@@ -163,7 +163,9 @@ def _gone(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Iterator[LogRow
 def heat_just(wb: Workbench, tuned: Tuned, just: str) -> str:
     """What was just done with a log, as a sentence; "" where nothing was or it is not of this part."""
     what, _, digits = just.partition("-")
-    if what not in ("heat", "cold") or not (digits.isascii() and digits.isdigit() and len(digits) < 19):
+    if what not in ("heat", "cold", "known") or not (
+        digits.isascii() and digits.isdigit() and len(digits) < 19
+    ):
         return ""
     every, why = heat_ever(wb, tuned.setup, tuned.part)
     if int(digits) not in {each.id for each in every}:
@@ -173,7 +175,8 @@ def heat_just(wb: Workbench, tuned: Tuned, just: str) -> str:
         return (
             f"Temperature log {digits} is taken back. It stays on record and counts no more." if taken else ""
         )
-    return "" if taken else f"Temperature log {digits} is on record."
+    was = "was on record already" if what == "known" else "is on record"
+    return "" if taken else f"Temperature log {digits} {was}."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -149,12 +149,15 @@ def _of_another(wb: Workbench, heat: LoggedHeat) -> Iterator[FieldProblem]:
 def note_heat(wb: Workbench, given: Given, file: HeatFile, *, now: datetime, by: str = "") -> NotedHeat:
     """A temperature log on record. What is said of its columns is confirmed with it and remembered.
 
-    The same said of the same bytes is the same log. Raises BadRecord that names each field.
+    The same bytes, read the same way over the same seconds, are the same log, unless what was set is said
+    otherwise or for the first time. Raises BadRecord that names each field.
     """
     with wb.writing():
         heat = replace(sound(drafted_heat(wb, given, file)), by=by)
         refuse_closed(wb, setup_of(wb, heat.setup))
         heat = replace(heat, layout=_kept(wb, said_columns(file, heat.columns, heat.part), now=now))
+        if (same := _same(wb, heat)) is not None:
+            return NotedHeat(heat=same, again=True)
         heat = _keyed(wb, heat)
         again = any(each.key == heat.key for each in heat_store.heat_of(wb, [heat.setup]))
         return NotedHeat(heat=heat_store.add_heat(wb, heat, at=now), again=again)
@@ -183,6 +186,21 @@ def note_heat_of_trial(
         "note": f"during trial {of.id}, {of.load}", "key": f"trial-{of.key}", **columns,
     }  # fmt: skip
     return note_heat(wb, facts, look_at(wb, log, layout=layout), now=now, by=by)
+
+
+def _same(wb: Workbench, heat: LoggedHeat) -> LoggedHeat | None:
+    """The log that counts already and says all that this one does; None for one with a key of its own."""
+    if heat.key:
+        return None
+    for each in heat_store.heat_of(wb, [heat.setup]):
+        silent = {name: getattr(each, name) for name in WAS_SET if getattr(heat, name) in (None, "", {})}
+        if replace(heat, **silent, id=each.id, key=each.key, by=each.by, layout=each.layout) == each:
+            return each
+    return None
+
+
+WAS_SET = ("clock_mhz", "voltage_mv", "settings", "at", "note")
+"""What may be left out where a log is brought again."""
 
 
 def _keyed(wb: Workbench, heat: LoggedHeat) -> LoggedHeat:

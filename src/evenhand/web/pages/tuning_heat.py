@@ -68,7 +68,7 @@ def save(request: Request, site: Here, study: str, sent: Sent) -> Response:
         except EvenhandError as refused:
             form = unsaved(form, refused)
         else:
-            return done(study, own, f"heat-{made.heat.id}", made.heat.id)
+            return done(study, own, f"{'known' if made.again else 'heat'}-{made.heat.id}", made.heat.id)
     return again(request, site, study, own, form, file=typed(sent, "file"), run=typed(sent, "run"))
 
 
