@@ -132,7 +132,7 @@ def ask_about_tuning(ask: Callable[..., None]) -> None:
     stock = ("--clock", "4400", "--voltage", "1175", "--clock-step", "50", "--voltage-step", "5")
     ask("tuned", "tuned", "wren", "processor", *stock, "--limit", "voltage=1400", "--source", "data sheet")
     for voltage, hours, outcome in (
-        (1175, 24, "passed"), (1160, 1, "passed"), (1170, 0.1, "crash"), (1155, 0.1, "crash"),
+        (1175, 1, "passed"), (1160, 0.2, "passed"), (1170, 0.1, "crash"), (1155, 0.1, "crash"),
         (1150, 0.03, "crash"), (1145, 0.01, "crash"),
     ):  # fmt: skip
         said = ("--load", "integers", "--hours", hours, "--outcome", outcome)
