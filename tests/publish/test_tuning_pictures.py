@@ -444,3 +444,8 @@ def test_readings_that_are_none_are_refused() -> None:
 def test_headlines_are_set_in_the_face_of_findings(on_cards) -> None:
     for case, picture in on_cards[Medium.WIDE]:
         assert any(text.words.face is Face.SAY for text in texts(picture)), case
+
+
+def test_a_graphics_card_is_named_as_such_beside_its_temperature() -> None:
+    found = replace(t.heats()["usual"], part="graphics")
+    assert ": graphics card" in said(heat_curve(found, t.s.NAMES, style=card()))

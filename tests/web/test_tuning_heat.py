@@ -95,6 +95,8 @@ def test_a_log_is_brought_its_columns_are_asked_about_and_then_it_is_told(
     said = words(done.text)
     assert "Temperature log 1 is on record." in said
     assert "In a room of 24 °C at 200 W it would settle at 98 °C" in said
+    again = words(site.post(f"{HERE}/heat", data=form).text)
+    assert "Temperature log 1 was on record already." in again
     (kept,) = heat_store.heat_of(bench, ["wren"])
     assert kept.columns.clock == NAMED["clock"]
     assert "Nobody has confirmed" not in words(bring(site))

@@ -37,6 +37,7 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line, mark, rect
 from evenhand.publish.tuning_titles import heat_titles
+from evenhand.publish.tuning_words import part_words
 
 POINTS = 400  # a line goes through no more
 AIR = 0.08
@@ -100,7 +101,7 @@ def heat_curve(found: HeatCurve, names: Names, *, style: Style) -> Picture:
     drawn += limit_line(found.limit_c, _limit_said(found), axes, _busy(found, axes))
     drawn += _room(found, axes)
     return finish(
-        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(found.part)})",
+        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(part_words(found.part))})",
         description=_seen(found), names=names,
     )  # fmt: skip
 
@@ -113,7 +114,7 @@ def _foot(found: HeatCurve) -> list[str]:
 
 def _who(found: HeatCurve, names: Names) -> Key:
     slot = names.slot(found.setup)
-    text = f"{names.setup(found.setup)}: {found.part}"
+    text = f"{names.setup(found.setup)}: {part_words(found.part)}"
     return Key(sign=[mark(slot.mark, (0, 0), scale=1, ink=slot.ink)], text=text, face=Face.STRONG)
 
 
