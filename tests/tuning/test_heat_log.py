@@ -34,6 +34,18 @@ def test_times_that_do_not_rise_from_0_are_refused_with_their_row(time: np.ndarr
         heat_log(time, WARM, DRAWN)
 
 
+@pytest.mark.parametrize(("warm", "drawn", "found"), [
+    (WARM + 273.15, DRAWN, r"row 1 is 303.15 °C, which no part that works is"),
+    (np.where(TIME == 6, -128.0, WARM), DRAWN, r"row 7 is -128 °C"),
+    (WARM, DRAWN * 1000, r"row 1 draws 20000 W, more than any part does"),
+])  # fmt: skip
+def test_what_stands_in_another_unit_is_refused_with_its_row(
+    warm: np.ndarray, drawn: np.ndarray, found: str
+) -> None:
+    with pytest.raises(BadLog, match=found):
+        heat_log(TIME, warm, drawn)
+
+
 def test_watts_below_0_are_refused_with_their_row() -> None:
     with pytest.raises(BadLog, match="row 4 draws -3 W"):
         heat_log(TIME, WARM, np.where(TIME == 3, -3.0, DRAWN))

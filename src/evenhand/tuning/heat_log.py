@@ -19,6 +19,9 @@ LONGEST_STEP = 5.0  # usual steps between two rows; what is longer is a gap
 ALIKE_SHARE, ALIKE_W = 0.1, 2.0  # watts before and after a gap that are no further apart than this are alike
 FEWEST, SHORTEST_S = 30, 60.0  # readings and seconds; less shows no time constant
 
+COLDEST_C, HOTTEST_C, MOST_W = -60.0, 150.0, 5000.0
+"""No part that works is colder or hotter, and none draws more: what is told so stands in another unit."""
+
 RECORD = "record ten minutes and more: one of rest, then load, then rest again"
 
 
@@ -85,7 +88,8 @@ def heat_log(
     """A log made ready. `room_c` is one value, a column, or None; nan and inf are taken for missing.
 
     Raises `BadLog` where times do not rise from 0 or later on, watts are below 0 or missing throughout,
-    columns differ in length, or there are fewer than 30 readings over 60 s.
+    temperatures or watts are none that a part has, columns differ in length, or there are fewer than 30
+    readings over 60 s.
     """
     time = np.asarray(time_s, float)
     warm, drawn = (_known(each, time, where) for each in (temperature_c, watts))
@@ -94,6 +98,7 @@ def heat_log(
         row = int(np.argmax(drawn < 0))
         raise BadLog(f"row {row + 1} draws {drawn[row]:g} W, which is below 0", where=where,
                      todo="say which column is the power")  # fmt: skip
+    _check_units(warm, drawn, where)
     if np.isnan(drawn).all():
         raise BadLog("no row says what the part drew", where=where, todo="record its watts beside it")
     if np.isfinite(warm).sum() < FEWEST or time[-1] - time[0] < SHORTEST_S:
@@ -129,6 +134,18 @@ def _check_times(time: Floats, where: str) -> None:
             f"the time of row {row + 1} ({time[row]:g} s) is missing, below 0 or not after the one before",
             where=where, todo="say which column is the time, in seconds that rise",
         )  # fmt: skip
+
+
+def _check_units(warm: Floats, drawn: Floats, where: str) -> None:
+    odd = (warm < COLDEST_C) | (warm > HOTTEST_C)
+    if odd.any():
+        row = int(np.argmax(odd))
+        raise BadLog(f"row {row + 1} is {warm[row]:g} °C, which no part that works is", where=where,
+                     todo="say which column is its temperature in °C, and take out what is none")  # fmt: skip
+    if (drawn > MOST_W).any():
+        row = int(np.argmax(drawn > MOST_W))
+        raise BadLog(f"row {row + 1} draws {drawn[row]:g} W, more than any part does", where=where,
+                     todo="say which column is its power, in watts")  # fmt: skip
 
 
 def _filled(room: Floats) -> Floats | None:
