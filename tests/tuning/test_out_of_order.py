@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from evenhand.records.trials import Outcome, Trial
-from evenhand.tuning.out_of_order import contradictions
+from evenhand.tuning.advice import Advice, Goal
+from evenhand.tuning.out_of_order import contradictions, fails_beyond
 from evenhand.tuning.walk import Map
 
 GRID = Map(
@@ -49,3 +50,24 @@ def test_a_late_failure_is_held_against_ten_times_its_hours(hours: float, found:
 
 def test_shorter_than_the_walk_nothing_held() -> None:
     assert contradictions(GRID, [failed(1100, 0.001), held(1095, 0.1)]) == ()
+
+
+ADVISED = Advice(clock_mhz=4400.0, goal=Goal(room_c=30.0, step_mv=5.0), voltage_mv=1100.0)
+
+
+def test_what_asks_no_more_than_is_advised_and_fails_time_and_again_speaks_against_it() -> None:
+    assert fails_beyond(ADVISED, [failed(1100, 3.0), failed(1110, 7.0), held(1095, 500.0)])
+
+
+@pytest.mark.parametrize(
+    "trials",
+    [
+        [failed(1105, 3.0)],  # one alone may be chance
+        [failed(1095, 3.0), failed(1095, 3.0)],  # less voltage
+        [failed(1105, 3.0, clock_mhz=4450.0), failed(1105, 3.0, clock_mhz=4450.0)],  # a higher clock
+        [failed(1105, 3.0), failed(1105, 3.0), held(1105, 3000.0)],  # as seldom as the goal allows
+        [],
+    ],
+)
+def test_other_failures_do_not(trials: list[Trial]) -> None:
+    assert not fails_beyond(ADVISED, trials)

@@ -11,10 +11,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from evenhand.records.trials import Trial
+from evenhand.stats.counts import rate_interval
+from evenhand.tuning.advice import Advice
 from evenhand.tuning.evidence import failures_of
 from evenhand.tuning.planning import LEAST_HELD, told_point
 from evenhand.tuning.walk import Map, Point, against_order
 
+SEVERAL = 2
 TIMES = 10.0
 """So many times as long as a failure took the harder point held, where it came after the walk's hours."""
 
@@ -37,3 +40,17 @@ def contradictions(grid: Map, trials: Sequence[Trial]) -> tuple[tuple[Point, Poi
         (bad, good) for bad, good in pairs
         if failed_after[bad] < LEAST_HELD or hours[good] >= TIMES * failed_after[bad]
     )  # fmt: skip
+
+
+def fails_beyond(advice: Advice, trials: Sequence[Trial]) -> bool:
+    """Whether trials that ask no more than what is advised failed surely more often than the goal allows.
+
+    A law by which more voltage always cures cannot hold then, however long a lower voltage held. One failure
+    alone is not enough.
+    """
+    voltage = advice.voltage_mv
+    if voltage is None:
+        return False
+    easier = [each for each in trials if each.clock_mhz <= advice.clock_mhz and each.voltage_mv >= voltage]
+    failures, hours = sum(map(failures_of, easier)), sum(each.hours for each in easier)
+    return failures >= SEVERAL and hours > 0 and rate_interval(failures, hours)[0] > advice.goal.rate

@@ -242,3 +242,19 @@ def test_the_same_trials_are_worked_out_once_whatever_else_changes(
     tried(bench, [TRIAL])
     assert now(bench) is not first
     assert len(worked) == 2
+
+
+def test_nothing_is_advised_where_more_voltage_failed_time_and_again_however_long_less_held(
+    bench: Workbench,
+) -> None:
+    tried(bench, walked())
+    tried(bench, [{**TRIAL, "clock_mhz": 5050.0, "voltage_mv": 1060.0, "hours": 900.0}])
+    before = now(bench).wanted
+    assert before is not None
+    assert before.advice.voltage_mv is not None
+    failures = {"clock_mhz": 5050.0, "voltage_mv": 1100.0, "hours": 30.0, "outcome": "crash"}
+    tried(bench, [{**TRIAL, **failures}, {**TRIAL, **failures, "hours": 20.0}])
+    after = now(bench)
+    assert after.wanted is not None
+    assert (after.wanted.advice.voltage_mv, after.next) == (None, None)
+    assert after.wanted.advice.withheld is Withheld.NOT_CURED

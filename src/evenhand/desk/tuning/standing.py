@@ -19,7 +19,7 @@ from evenhand.tuning.doubts import Doubt, doubts_of, stock_failed
 from evenhand.tuning.edge import Edge
 from evenhand.tuning.evidence import failures_of
 from evenhand.tuning.mapping import map_of, no_map, own_limit, within
-from evenhand.tuning.out_of_order import contradictions
+from evenhand.tuning.out_of_order import contradictions, fails_beyond
 from evenhand.tuning.planning import NextTrial, Standing, clocks_held, standing, told_point
 from evenhand.tuning.soaking import Prospect, prospect
 from evenhand.tuning.telling import telling_trial
@@ -118,7 +118,7 @@ def _worked_out(series: Series) -> TuningNow:
         series.tuned, series.trials, hottest_c=goal.room_c, room_c=room, settling=series.settling
     )
     told_so = clock_standing if series.tuned.clock_alone else standing
-    plan = _stock_first(series, told_so(grid, told, goal, own_limit(series.tuned), room, bearing))
+    plan = _seen_to_hold(series, told_so(grid, told, goal, own_limit(series.tuned), room, bearing))
     order = _order(grid, told)
     return TuningNow(
         series=series, goal=goal, room_c=room, map=grid, plan=plan,
@@ -128,15 +128,19 @@ def _worked_out(series: Series) -> TuningNow:
     )  # fmt: skip
 
 
-def _stock_first(series: Series, plan: Standing) -> Standing:
-    """The same; where stock itself failed nothing is advised and nothing comes next."""
-    if plan.advice is None or not stock_failed(series.tuned, series.trials):
-        return plan
-    return replace(plan, advice=_not_by_stock(plan.advice), next=None)
+def _seen_to_hold(series: Series, plan: Standing) -> Standing:
+    """The same; where stock failed, or what asks no more than is advised, nothing is and nothing comes."""
+    advice = plan.advice and _held_back(plan.advice, series)
+    return plan if advice is plan.advice else replace(plan, advice=advice, next=None)
 
 
-def _not_by_stock(advice: Advice) -> Advice:
-    return replace(advice, voltage_mv=None, meant_mv=None, withheld=Withheld.STOCK_FAILED)
+def _held_back(advice: Advice, series: Series) -> Advice:
+    """The same advice, or none where trials speak against it whatever the law says."""
+    if stock_failed(series.tuned, series.trials):
+        return replace(advice, voltage_mv=None, meant_mv=None, withheld=Withheld.STOCK_FAILED)
+    if fails_beyond(advice, series.trials):
+        return replace(advice, voltage_mv=None, meant_mv=None, withheld=Withheld.NOT_CURED)
+    return advice
 
 
 def _doubts(series: Series, plan: Standing, bearing: Bearing, *, out_of_order: bool) -> tuple[Doubt, ...]:
@@ -186,8 +190,7 @@ def _advice(
     found = tuple(
         advise(plan.edge, plan.evidence, mhz, goal, limit, bearing) for mhz in clocks_held(grid, plan.tried)
     )
-    failed = plan.advice.withheld is Withheld.STOCK_FAILED
-    return tuple(map(_not_by_stock, found)) if failed else found
+    return tuple(_held_back(each, series) for each in found)
 
 
 def _wanted(plan: Standing, points: Sequence[AtPoint]) -> Wanted | None:
