@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from evenhand.publish.numbers import as_written, level_words, number, with_unit
 from evenhand.publish.tuning_clocks import clock_advice_words, clock_outlook_words, clock_row
 from evenhand.publish.tuning_words import clock_words, hours_words, limit_words, voltage_words
-from evenhand.records.trials import Limit, Quantity
+from evenhand.records.trials import Limit
 from evenhand.tuning.advice import LEAST_FAILURES, Advice, Goal, Withheld
 from evenhand.tuning.clock_alone import ClockProspect
 from evenhand.tuning.planning import NextTrial
@@ -58,13 +58,14 @@ FAILED_THERE = (
     "before anything is claimed."
 )
 DONE = "The plan is done: what is advised has its hours. Every hour more there claims more."
-BARRED: Mapping[Quantity, str] = {
-    Quantity.TEMPERATURE: "No trial comes next: where the plan would go on, the part would be hotter in the "
-    "hottest room than its maker allows. Mend the cooling first, or stay with what is known.",
-    Quantity.POWER: "No trial comes next: where the plan would go on, the part would draw more than its "
-    "maker allows. Stay with what is known.",
-}
-"""Why the plan ends before it is done: by which limit of the maker's."""
+TOO_HOT_BEYOND = (
+    "No trial comes next: where the plan would go on, the part would be hotter in the hottest room than its "
+    "maker allows. Mend the cooling first, or stay with what is known."
+)
+TOO_MUCH_POWER_BEYOND = (
+    "No trial comes next: where the plan would go on, the part would draw more than its maker allows. Stay "
+    "with what is known."
+)
 AT_LIMIT = (
     "The plan is done: nothing failed up to the maker's limit of the clock, and its hours stand there. What "
     "they claim may be said; where it begins to fail is not known."

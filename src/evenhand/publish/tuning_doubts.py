@@ -86,7 +86,7 @@ def order_words(pairs: Sequence[tuple[str, str]]) -> str:
 
     >>> order_words([("4,600 MHz at 1,165 mV", "4,600 MHz at 1,160 mV")])
     '4,600 MHz at 1,165 mV failed although 4,600 MHz at 1,160 mV held, which asks more of the part.'
-    >>> order_words([("a", "b"), ("c", "d"), ("e", "f"), ("g", "h")])[-48:]
+    >>> order_words([("a", "b"), ("c", "d"), ("e", "f"), ("g", "h")])[-44:]
     'more of the part; and so did one point more.'
     """
     said = [f"{bad} failed although {good} held" for bad, good in pairs[:MOST_PAIRS]]

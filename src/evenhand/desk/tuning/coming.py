@@ -48,7 +48,7 @@ def why_none(now: TuningNow) -> str:
     if failed or now.plan.tried.get(now.map.start) is False:
         return STOCK_FAILED
     if now.plan.barred is not None and (wanted is None or wanted.advice.withheld is not None):
-        return say.BARRED[now.plan.barred]
+        return say.TOO_HOT_BEYOND if now.plan.barred is Quantity.TEMPERATURE else say.TOO_MUCH_POWER_BEYOND
     if now.series.tuned.clock_alone and wanted is not None and now.map is not None:
         top = wanted.advice.clock_mhz >= now.map.clocks_mhz[-1]
         if top and wanted.advice.withheld is Withheld.NEVER_FAILED:
