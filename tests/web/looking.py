@@ -62,6 +62,7 @@ def chromium() -> str | None:
 def axe_violations(page: Page, *, rules: tuple[str, ...] = ()) -> list[str]:
     """What axe finds wrong with a page by some of its rules, or else by all of them; one line each."""
     page.wait_for_load_state()  # half a page has no main part yet, and no heading
+    page.evaluate(SETTLED)
     # The page's own policy lets nobody add a script; the browser's debugger may run one all the same.
     if page.evaluate("!window.axe?.run"):
         page.evaluate(AXE)
@@ -82,7 +83,6 @@ def sound(page: Page) -> None:
     page.wait_for_load_state()
     for scheme, rules in zip(SCHEMES, ((), COLOUR_RULES), strict=True):
         page.emulate_media(color_scheme=scheme)
-        page.evaluate(SETTLED)
         found = axe_violations(page, rules=rules)
         assert not found, found
     assert not too_wide(page)

@@ -19,7 +19,7 @@ LONGEST_STEP = 5.0  # usual steps between two rows; what is longer is a gap
 ALIKE_SHARE, ALIKE_W = 0.1, 2.0  # watts before and after a gap that are no further apart than this are alike
 FEWEST, SHORTEST_S = 30, 60.0  # readings and seconds; less shows no time constant
 
-COLDEST_C, HOTTEST_C, MOST_W = -60.0, 150.0, 5000.0
+COLDEST_C, HOTTEST_C, MOST_W = -60.0, 200.0, 5000.0
 """No part that works is colder or hotter, and none draws more: what is told so stands in another unit."""
 
 RECORD = "record ten minutes and more: one of rest, then load, then rest again"
