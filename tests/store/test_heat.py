@@ -26,7 +26,7 @@ def log(wb: Workbench) -> LoggedHeat:
     return LoggedHeat(
         setup=SETUP.key, part="processor", log=originals.keep_unnamed(wb, b"t,c\n0,40\n"),
         layout=LAYOUT.fingerprint, columns=HeatColumns(temperature="c", watts="w"), room_c=23.5, from_s=4.0,
-        to_s=600.0, clock_mhz=4600.0, voltage_mv=-15.0, settings={"power limit": "142 W"}, at=NOW,
+        to_s=600.0, clock_mhz=4600.0, voltage_mv=-15.0, settings={"power limit": "150 W"}, at=NOW,
         note="side panel on", by="left bench", key="h-1",
     )  # fmt: skip
 

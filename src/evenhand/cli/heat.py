@@ -44,7 +44,7 @@ COLUMNS = ("temperature", "watts", "room", "fan", "clock")
 @click.option("--voltage", "voltage_mv", type=float, default=None, metavar="MV",
               help="The voltage that was set, or the offset.")  # fmt: skip
 @click.option("--set", "settings", multiple=True, metavar="NAME=VALUE",
-              help="What else was set, as in power-limit=142; may be repeated.")  # fmt: skip
+              help="What else was set, as in power-limit=150; may be repeated.")  # fmt: skip
 @click.option("--note", default="", help="Anything worth remembering of the log.")
 @click.option("--of", "number", type=int, default=None, metavar="NUMBER",
               help="Tell of this log (default: the last that has a network).")  # fmt: skip

@@ -26,8 +26,9 @@ COMES_ON_TOP = "What the sensor and the meter are off by comes on top of every b
 HOW = (
     "Let the machine rest for ten minutes, load the part evenly for half an hour or longer, halve the load, "
     "let it rest again; write down its temperature and watts each second, and read the room at the air inlet."
+    " Stay beside it, and stop at once where a temperature nears its limit or a fan or a pump stands still."
 )
-"""What a log has to hold."""
+"""What a log has to hold, and with what care it is made."""
 
 
 def degrees(value: float, decimals: int = 0) -> str:

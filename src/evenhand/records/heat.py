@@ -32,7 +32,7 @@ class LoggedHeat:
     `room_c` is the air that the machine drew in where no column tells it; None where nobody read it. Only
     seconds from `from_s` to `to_s` of the log are this part's; None for its begin and its end. `clock_mhz`,
     `voltage_mv` and `settings` are what was set, where that is known; `settings` as the user names them
-    ("power limit": "142 W"). `by` says who brought it: a rig's name, or "" by hand. `key` is this log's own.
+    ("power limit": "150 W"). `by` says who brought it: a rig's name, or "" by hand. `key` is this log's own.
     `id` is 0 until it is on record.
     """
 

@@ -40,7 +40,7 @@ def _settling(now: HeatNow) -> tuple[str, ...]:
 def heat_foot(now: HeatNow) -> tuple[str, ...]:
     """What stands below a card: what is in no band first, as its end may be cut, then what was set."""
     was_set = log_words(now.heat, offset=now.tuned.offset)
-    during = f"During the log: {was_set}." if was_set else ""
+    during = f"During the log, on this part alone: {was_set}." if was_set else ""
     return tuple(filter(None, (COMES_ON_TOP, during, "It holds at the fan's speed of the log.")))
 
 
