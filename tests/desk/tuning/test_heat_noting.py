@@ -107,7 +107,7 @@ def test_what_cannot_be_is_refused_at_its_field(
 
 
 def with_graphics(bring: Bring, folder: Folder) -> Workbench:
-    folder.document["parts"].append({"key": "g2", "kind": "graphics", "name": "Arrow G2"})
+    folder.document["parts"].append({"key": "g2", "kind": "graphics", "name": "Harrowfen G2"})
     folder.document["builds"][0]["parts"].append("g2")
     wb = bring(folder)
     lay_part(wb)
