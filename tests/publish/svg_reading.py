@@ -40,6 +40,11 @@ def texts(picture: Picture) -> list[Text]:
     return [_text(element) for element in root_of(picture).iter(f"{SVG}text")]
 
 
+def said(picture: Picture) -> str:
+    """All its texts, one behind the other."""
+    return " ".join(text.words.text for text in texts(picture)).replace("\u00a0", " ")
+
+
 def _text(element: ElementTree.Element) -> Text:
     style = dict(pair.split(":", 1) for pair in element.attrib["style"].split(";"))
     family = style["font-family"].split(",")[0]

@@ -26,7 +26,7 @@ from tests.publish.card_samples import (
     prices,
     sayings,
 )
-from tests.publish.svg_reading import texts
+from tests.publish.svg_reading import said, texts
 from tests.publish.test_extremes import WILD, renamed
 from tests.publish.test_media import LEAST, SIZES, faults
 
@@ -54,10 +54,6 @@ NAMES = {
 @pytest.fixture(scope="module", params=NAMES, ids=list(NAMES))
 def names(request):
     return NAMES[request.param]
-
-
-def said(picture) -> str:
-    return " ".join(t.words.text for t in texts(picture)).replace("\u00a0", " ")
 
 
 @pytest.mark.parametrize("medium", Medium)
