@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
-from tests.desk.small_folder import small_folder
 from tests.desk.tuning.small_chip import TRIAL, lay_part, tried, walked
-from tests.web.conftest import NOW, client_of
+from tests.web.conftest import NOW
+from tests.web.tuning.told import by_command
 
-from evenhand.cli.main import run
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
 from evenhand.store import trials as trial_store
 from evenhand.store.tuned import tuned_parts
 
 API = "/api/studies/quay/tuning"
-DOCS = Path(__file__).parents[2] / "docs"
+DOCS = Path(__file__).parents[3] / "docs"
 WORD = {
     "key": "a", "setup": "wren", "part": "processor", "clock_mhz": 5000.0, "voltage_mv": 1050.0,
     "load": "integers", "hours": 0.01, "planned_h": 1.0, "hottest_c": 71.0,
@@ -29,23 +24,10 @@ WORD = {
 
 
 @pytest.fixture
-def bench(empty: Desk, tmp_path: Path) -> Desk:
-    import_folder(empty, small_folder().write(tmp_path / "study"), now=NOW)
-    lay_part(empty)
-    tried(empty, walked())
-    return empty
-
-
-@pytest.fixture
-def site(bench: Desk) -> Iterator[TestClient]:
-    with client_of(bench) as opened:
-        yield opened
-
-
-def by_command(bench: Desk, capsys: pytest.CaptureFixture[str], *asked: str) -> Any:
-    """What the command answers about the same workbench."""
-    assert run(["--workbench", str(bench.path), *asked, "--json"]) == 0
-    return json.loads(capsys.readouterr().out)
+def bench(bench: Desk) -> Desk:
+    lay_part(bench)
+    tried(bench, walked())
+    return bench
 
 
 @pytest.mark.parametrize(

@@ -1,80 +1,26 @@
-"""The tuning page: the sentence first, limits in plain sight; what is noted on it and taken back."""
+"""The forms of the tuning page: what is noted by them, refused at its field, taken back and put back."""
 
 from __future__ import annotations
 
-import html
 import re
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
-from tests.conftest import NOW
-from tests.desk.small_folder import small_folder
 from tests.desk.tuning.small_chip import LIMIT, TRIAL, TUNED, lay_part, tried, walked
-from tests.desk.tuning.test_watts import with_watts
-from tests.desk.tuning.tuned_pair import PART, measured, pair
-from tests.web.conftest import client_of, serving
-from tests.web.looking import sound
+from tests.web.conftest import serving
+from tests.web.tuning.told import at_field, words
 
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
-from evenhand.desk.tuning.noting import note_limit, note_tuned, tuned_part
-from evenhand.publish.tuning_advice import CAUTION, CAUTIONS
+from evenhand.desk.tuning.noting import tuned_part
 from evenhand.store.trials import reasons, trials_of
 
 HERE = "/studies/quay/tuning"
 OF = "wren~processor"
 
 
-@pytest.fixture
-def bench(empty: Desk, tmp_path: Path) -> Desk:
-    """The small study, nothing tuned."""
-    import_folder(empty, small_folder().write(tmp_path / "study"), now=NOW)
-    return empty
-
-
-@pytest.fixture
-def site(bench: Desk) -> Iterator[TestClient]:
-    with client_of(bench) as opened:
-        yield opened
-
-
-def words(text: str) -> str:
-    plain = re.sub(r"<svg.*?</svg>", " ", text, flags=re.DOTALL)
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", plain)).replace("\u00a0", " ").split())
-
-
 def typed(given: dict[str, object], **more: str) -> dict[str, str]:
     return {"of": OF, **{key: str(value) for key, value in given.items()}, **more}
-
-
-def at_field(text: str, name: str) -> str:
-    """What stands under a field."""
-    found = re.search(rf'id="[\w-]+-{name}-says"[^>]*>(.*?)</div>', text, flags=re.DOTALL)
-    return words(found[1]) if found else ""
-
-
-def test_before_anything_is_tuned_it_says_what_to_do_first_and_every_caution(site: TestClient) -> None:
-    said = words(site.get(HERE).text)
-    assert "No part is tuned yet" in said
-    assert said.index("What to do first") < said.index("Note a part") < said.index(CAUTIONS[0])
-    assert all(caution in said for caution in CAUTIONS)
-
-
-def test_a_study_without_setups_leads_to_its_builds(empty: Desk) -> None:
-    with client_of(empty) as site:
-        sent = site.post("/studies/new", data={"question": "Which one?", "title": "Bare", "margin": "3"})
-        there = re.sub(r"/brief.*", "", str(sent.url.path))
-        said = site.get(f"{there}/tuning").text
-    assert "No setup is on record yet" in words(said)
-    assert f'href="{there}/builds"' in said
-
-
-def test_it_stands_after_the_builds_and_before_the_bench(site: TestClient) -> None:
-    steps = re.findall(r'<li[^>]*><a href="/studies/quay/(\w+)"', site.get(HERE).text)
-    assert steps[:4] == ["brief", "builds", "tuning", "bench"]
 
 
 def test_a_part_a_limit_and_a_trial_are_noted_by_forms_alone(bench: Desk, site: TestClient) -> None:
@@ -210,48 +156,6 @@ def test_the_same_form_sent_twice_is_one_trial(bench: Desk, site: TestClient) ->
     assert f'name="key" value="{key}"' not in site.get(f"{HERE}?edit=trial").text
 
 
-def test_it_opens_with_what_is_known_then_what_comes_next_with_its_caution(
-    bench: Desk, site: TestClient
-) -> None:
-    lay_part(bench)
-    tried(bench, walked())
-    said = words(site.get(HERE).text)
-    answer = "At 5,050 MHz the edge of the processor of Wren lies near"
-    assert answer in said
-    assert said.index(answer) < said.index("What to do next") < said.index(CAUTION)
-    assert "in the firmware and run integers for" in said
-    assert "1,250 mV (Brellow K6, data sheet, page 14, read on 4 May 2031)" in said
-
-
-def test_hours_at_the_advised_point_are_claimed_first_and_the_bare_word_is_refused(
-    bench: Desk, site: TestClient
-) -> None:
-    lay_part(bench)
-    tried(bench, walked())
-    (volts,) = re.findall(r"For 5,050 MHz set ([\d,]+) mV", words(site.get(HERE).text))[:1]
-    advised = TRIAL | {"clock_mhz": 5050, "voltage_mv": float(volts.replace(",", "")), "hours": 24}
-    tried(bench, [advised])
-    text = site.get(HERE).text
-    said = words(text)
-    assert "mV: in 24 h of integers at 24 °C no failure; at 95 % fewer than one in 8 h." in said
-    assert said.count("stable") == 1, "only where it is said that it may not be called so"
-    assert "It may not be called “stable”" in said
-    assert text.count("<svg") > 4
-
-
-def test_every_picture_says_what_it_shows_and_is_there_for_wide_and_narrow_pages(
-    bench: Desk, site: TestClient
-) -> None:
-    lay_part(bench)
-    tried(bench, walked())
-    text = site.get(HERE).text
-    titles = re.findall(r"<title id=[^>]*>([^<]+)</title>", text)
-    assert len(titles) == 4
-    assert len(set(titles)) == 2
-    ids = re.findall(r'\bid="([^"]+)"', text)
-    assert len(ids) == len(set(ids))
-
-
 def test_a_trial_is_taken_back_with_a_reason_and_stays_to_be_read(bench: Desk, site: TestClient) -> None:
     lay_part(bench)
     first, *_ = tried(bench, walked())
@@ -275,114 +179,6 @@ def test_a_limit_is_taken_back_and_nothing_is_advised_from_then_on(bench: Desk, 
     assert f"Limit {limit.id} is taken back." in said
     assert "No limit of the maker’s is noted" in said
     assert "set 1," not in said
-
-
-def test_a_part_of_another_study_is_not_reached(bench: Desk, site: TestClient) -> None:
-    lay_part(bench)
-    assert site.get(f"{HERE}?of=gull~processor").status_code == 404
-    assert site.post(f"{HERE}/trial", data=typed(TRIAL) | {"of": "gull~processor"}).status_code == 404
-
-
-def test_what_was_typed_brings_no_markup(bench: Desk, site: TestClient) -> None:
-    lay_part(bench)
-    tried(bench, [TRIAL | {"load": "<b>x</b>", "note": "<script>1</script>"}])
-    text = site.get(HERE).text
-    assert "<b>x</b>" not in text
-    assert "<script>1" not in text
-
-
-def test_what_it_draws_is_told_with_how_that_is_known_or_what_is_lacking(
-    bench: Desk, site: TestClient
-) -> None:
-    lay_part(bench)
-    tried(bench, walked())
-    assert "No trial has watts on record" in words(site.get(HERE).text)
-    tried(bench, with_watts(walked()))
-    said = words(site.get(HERE).text)
-    assert "By its own sensor" in said
-    assert re.search(r"5,000 MHz at 1,050 mV takes 6\d\.\d+ W \(", said)
-    assert "does the most work for a joule, by watts at the part" in said
-    assert "How that is known" in said
-
-
-def test_whether_it_was_worth_it_is_told_with_the_care_that_no_run_takes_off(
-    empty: Desk, tmp_path: Path
-) -> None:
-    import_folder(empty, measured(pair()).write(tmp_path / "tuned"), now=NOW)
-    note_tuned(empty, PART, now=NOW)
-    with client_of(empty) as site:
-        text = site.get("/studies/mole/tuning").text
-    said = words(text)
-    assert "Was it worth it? Tuning Tern's processor buys 5.9 % (" in said
-    assert said.count("Mild tune ahead") >= 3
-    assert "0.60 % (" in said
-    assert "At the wall it draws 24.0 W" in said
-    assert "can end its warranty" in said
-    ids = re.findall(r'\bid="([^"]+)"', text)
-    assert len(ids) == len(set(ids))
-
-
-def test_without_runs_at_stock_the_page_says_which_would_tell(bench: Desk, site: TestClient) -> None:
-    lay_part(bench)
-    tried(bench, walked())
-    said = words(site.get(HERE).text)
-    assert "Whether tuning Wren's processor is worth it is not known" in said
-    assert "five runs of each of three tests on both" in said
-
-
-def test_trials_under_another_load_are_another_series(bench: Desk, site: TestClient) -> None:
-    lay_part(bench)
-    tried(bench, [*walked(), TRIAL | {"load": "memory patterns"}])
-    said = site.get(HERE).text
-    assert "One trial, 5,000" in words(said).replace("\u00a0", " ")
-    there = re.findall(r'<a class="chip" href="([^"]+load=1)"', said)
-    assert "At 5,050 MHz the edge" in words(site.get(html.unescape(there[0])).text)
-
-
-def test_it_has_no_barriers_wide_and_on_a_phone(bench: Desk, page: Page, phone: Page) -> None:
-    with serving(bench) as served:
-        page.goto(f"{served.url}{HERE}")
-        sound(page)
-        lay_part(bench)
-        tried(bench, walked())
-        for path in (HERE, f"{HERE}?edit=trial", f"{HERE}?edit=limit", f"{HERE}?edit=stock"):
-            for each in (page, phone):
-                each.goto(f"{served.url}{path}")
-                sound(each)
-
-
-def test_on_a_phone_trials_stand_below_each_other_and_none_is_cut(bench: Desk, phone: Page) -> None:
-    lay_part(bench)
-    tried(bench, walked())
-    with serving(bench) as served:
-        phone.goto(f"{served.url}{HERE}")
-        wide = phone.eval_on_selector_all(
-            "#trials .scroll", "els => els.map(e => e.scrollWidth - e.clientWidth)"
-        )
-        assert max(wide) <= 0
-        row = phone.locator("#trials tbody tr").first
-        assert row.locator("th").evaluate("e => getComputedStyle(e, '::before').content") == '"Trial "'
-        box = row.get_by_role("link").bounding_box()
-        assert box is not None
-        assert box["height"] >= 44
-
-
-def test_a_limit_of_ones_own_is_told_as_such(bench: Desk, site: TestClient) -> None:
-    lay_part(bench)
-    assert "what we allow ourselves" not in site.get(HERE).text
-    given = {"quantity": "power", "most": 90.0, "source": "ourselves: quiet enough"}
-    note_limit(bench, "wren", "processor", given, now=NOW, today=NOW.date())
-    assert "Power at most 90 W (our own limit: quiet enough, set on" in words(site.get(HERE).text)
-    assert "What the maker allows, and what we allow ourselves" in site.get(HERE).text
-
-
-def test_the_gain_by_test_has_no_barriers(empty: Desk, tmp_path: Path, page: Page, phone: Page) -> None:
-    import_folder(empty, measured(pair()).write(tmp_path / "tuned"), now=NOW)
-    note_tuned(empty, PART, now=NOW)
-    with serving(empty) as served:
-        for each in (page, phone):
-            each.goto(f"{served.url}/studies/mole/tuning")
-            sound(each)
 
 
 def test_a_trial_and_a_limit_are_put_back_with_a_reason_and_every_turn_is_read(
@@ -448,3 +244,9 @@ def test_a_form_that_is_only_looked_at_keeps_nothing(
     assert looked.status_code == 200
     assert f"{HERE}/{place}?check=1" in looked.text
     assert bench.changes() == before
+
+
+def test_a_part_of_another_study_is_not_reached(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    assert site.get(f"{HERE}?of=gull~processor").status_code == 404
+    assert site.post(f"{HERE}/trial", data=typed(TRIAL) | {"of": "gull~processor"}).status_code == 404

@@ -4,20 +4,16 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page
 from starlette.testclient import TestClient
-from tests.conftest import NOW
-from tests.desk.small_folder import small_folder
 from tests.desk.tuning.small_chip import lay_limit, lay_part
 from tests.desk.tuning.warm_log import LOG, NAMED, brought
-from tests.web.conftest import client_of, serving
+from tests.web.conftest import serving
 from tests.web.looking import sound
+from tests.web.tuning.told import at_field, words
 
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
 from evenhand.store import heat as heat_store
 
@@ -26,34 +22,17 @@ PART = "wren~processor"
 
 
 @pytest.fixture
-def bench(empty: Desk, tmp_path: Path) -> Desk:
-    """The small study with a tuned part and its maker's limit of temperature."""
-    import_folder(empty, small_folder().write(tmp_path / "study"), now=NOW)
-    lay_part(empty)
-    lay_limit(empty, quantity="temperature", most=95.0)
-    return empty
-
-
-@pytest.fixture
-def site(bench: Desk) -> Iterator[TestClient]:
-    with client_of(bench) as opened:
-        yield opened
-
-
-def words(text: str) -> str:
-    plain = re.sub(r"<svg.*?</svg>", " ", text, flags=re.DOTALL)
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", plain)).replace("\u00a0", " ").split())
+def bench(bench: Desk) -> Desk:
+    """A tuned part and its maker's limit of temperature."""
+    lay_part(bench)
+    lay_limit(bench, quantity="temperature", most=95.0)
+    return bench
 
 
 def section(text: str) -> str:
     found = re.search(r'<section class="part" id="heat">(.*?)</section>', text, flags=re.DOTALL)
     assert found
     return found[1]
-
-
-def at_field(text: str, name: str) -> str:
-    found = re.search(rf'id="[\w-]+-{name}-says"[^>]*>(.*?)</div>', text, flags=re.DOTALL)
-    return words(found[1]) if found else ""
 
 
 def bring(site: TestClient, data: bytes = LOG, name: str = "warm.csv") -> str:

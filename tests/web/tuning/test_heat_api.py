@@ -3,21 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-import json
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
-from tests.conftest import NOW
-from tests.desk.small_folder import small_folder
 from tests.desk.tuning.small_chip import TRIAL, lay_limit, lay_part
 from tests.desk.tuning.warm_log import LOG, NAMED, brought
-from tests.web.conftest import client_of
+from tests.web.tuning.told import by_command
 
-from evenhand.cli.main import run
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
 from evenhand.desk.tuning.heat import heat_logs
 
@@ -38,22 +31,11 @@ SENT = {
 
 
 @pytest.fixture
-def bench(empty: Desk, tmp_path: Path) -> Desk:
-    import_folder(empty, small_folder().write(tmp_path / "study"), now=NOW)
-    lay_part(empty)
-    lay_limit(empty, quantity="temperature", most=95.0)
-    return empty
-
-
-@pytest.fixture
-def site(bench: Desk) -> Iterator[TestClient]:
-    with client_of(bench) as opened:
-        yield opened
-
-
-def by_command(bench: Desk, capsys: pytest.CaptureFixture[str], *asked: str) -> Any:
-    assert run(["--workbench", str(bench.path), *asked, "--json"]) == 0
-    return {key: value for key, value in json.loads(capsys.readouterr().out).items() if key != "again"}
+def bench(bench: Desk) -> Desk:
+    """A tuned part and its maker's limit of temperature."""
+    lay_part(bench)
+    lay_limit(bench, quantity="temperature", most=95.0)
+    return bench
 
 
 @pytest.mark.parametrize(
@@ -69,6 +51,7 @@ def test_it_is_the_answer_of_the_command(
 ) -> None:
     brought(bench)
     told = by_command(bench, capsys, "heat", "wren", "processor", "--study", "quay", *asked)
+    del told["again"]
     assert site.get(f"{API}{query}").json() == told
 
 

@@ -2,27 +2,23 @@
 
 from __future__ import annotations
 
-import html
 import re
-from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 from starlette.testclient import TestClient
 from tests.conftest import NOW
-from tests.desk.small_folder import small_folder
 from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_part, tried, walked
-from tests.web.conftest import client_of, serving
+from tests.web.conftest import serving
 from tests.web.looking import sound
 from tests.web.test_rig_api import rig
+from tests.web.tuning.told import all_words as words
 
 from evenhand.desk.bench.hiding import hide_names
 from evenhand.desk.bench.plan_needs import Terms
 from evenhand.desk.bench.planning import make_plan, plan_now
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
 from evenhand.desk.tuning.noting import note_tuned
 from evenhand.desk.tuning.under_way import Heard, hear
@@ -41,21 +37,10 @@ SHOWN = "A trial runs: Wren, processor"
 
 
 @pytest.fixture
-def bench(empty: Desk, tmp_path: Path) -> Desk:
-    import_folder(empty, small_folder().write(tmp_path / "study"), now=NOW)
-    lay_part(empty)
-    tried(empty, walked())
-    return empty
-
-
-@pytest.fixture
-def site(bench: Desk) -> Iterator[TestClient]:
-    with client_of(bench) as opened:
-        yield opened
-
-
-def words(text: str) -> str:
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).replace("\u00a0", " ").split())
+def bench(bench: Desk) -> Desk:
+    lay_part(bench)
+    tried(bench, walked())
+    return bench
 
 
 def heard_before(wb: Desk, seconds: float, *, now: datetime = NOW, **changes: Any) -> None:
