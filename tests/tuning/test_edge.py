@@ -89,7 +89,8 @@ def test_an_edge_is_told_even_where_an_uncured_rate_is_as_good_as_certain() -> N
 def test_a_failure_found_later_tells_less_than_one_whose_moment_is_known() -> None:
     known = more(ONE_CLOCK, 980.0, 5000.0, 24.0, 0.02, 1)
     late = replace(ONE_CLOCK, late=np.array([[980.0, 5000.0, 24.0, 0.0, 8.0]]))
-    sure, unsure, without = (learn(e).spread_mv_at(0.05, 0.95) for e in (known, late, ONE_CLOCK))
+    edges = map(learn, (known, late, ONE_CLOCK))
+    sure, unsure, without = (edge._quantiles(edge.spread_mv, (0.05, 0.95)) for edge in edges)
     assert sure[1] - sure[0] < unsure[1] - unsure[0]
     assert unsure == pytest.approx(without, rel=1e-3)
 

@@ -69,7 +69,7 @@ def test_it_asks_for_no_point_at_which_the_part_would_fail_at_once() -> None:
 
 def rate_at(voltage_mv: float) -> float:
     """Failures an hour of the middle one of all that the part may be."""
-    (edge,), (spread,) = EDGE.edge_mv(5050.0, ROOM_C, 0.5), EDGE.spread_mv_at(0.5)
+    (edge,), (spread,) = EDGE.edge_mv(5050.0, ROOM_C, 0.5), EDGE._quantiles(EDGE.spread_mv, (0.5,))
     return EDGE_RATE * math.exp(-(voltage_mv - edge) / spread)
 
 

@@ -12,13 +12,12 @@ from evenhand.tuning.clock_alone import advise_clock, learn_clock, telling_clock
 from evenhand.tuning.edge import Edge
 from evenhand.tuning.evidence import evidence_of
 from evenhand.tuning.planning import (
-    CONFIRM_HOURS,
-    MOST_AT_ONCE_HOURS,
-    WALK_HOURS,
     NextTrial,
     Standing,
     clocks_held,
+    hours_behind,
     tried_points,
+    walked_trial,
 )
 from evenhand.tuning.walk import Map, Next, Point, Purpose
 
@@ -40,7 +39,7 @@ def clock_standing(
     """Where the trials of such a part under one load stand; as `tuning.planning.standing` tells it."""
     tried = tried_points(grid, trials)
     walked = next_clock(grid, tried) if limit else None
-    found = None if walked is None else _trial(grid, walked)
+    found = None if walked is None else walked_trial(grid, walked)
     barred = None if found is None else bearing.barred(found.clock_mhz, found.voltage_mv)
     found = None if barred else found
     if not trials:
@@ -76,14 +75,6 @@ def next_clock(grid: Map, tried: Mapping[Point, bool]) -> Next | None:
     return None
 
 
-def _trial(grid: Map, found: Next) -> NextTrial:
-    clock, voltage = found.point
-    return NextTrial(
-        clock_mhz=grid.clocks_mhz[clock], voltage_mv=grid.voltages_mv[voltage], hours=WALK_HOURS,
-        purpose=found.purpose,
-    )  # fmt: skip
-
-
 def _soak(
     grid: Map, trials: Sequence[Trial], edge: Edge, advice: Advice, room_c: float, bearing: Bearing
 ) -> NextTrial | None:
@@ -111,10 +102,7 @@ def _soak(
 def _hours_at(trials: Sequence[Trial], clock_mhz: float, purpose: Purpose) -> NextTrial | None:
     """Hours at a clock until a day without a failure stands there."""
     there = claim([trial for trial in trials if trial.clock_mhz == clock_mhz])
-    if there.failures or there.hours >= CONFIRM_HOURS:
-        return None
-    hours = min(CONFIRM_HOURS - there.hours, MOST_AT_ONCE_HOURS)
-    return NextTrial(clock_mhz=clock_mhz, voltage_mv=0.0, hours=hours, purpose=purpose)
+    return hours_behind((clock_mhz, 0.0), there, purpose)
 
 
 _HOPELESS = frozenset({Withheld.NOT_CURED, Withheld.NEVER_HELD})

@@ -100,10 +100,6 @@ class Edge:
         left = voltage_mv - depth - self.at(self.clock_mhz, room_c)
         return self._quantiles(self.clock_mhz + left / np.maximum(self.lines[:, 1], 1e-6), shares)
 
-    def spread_mv_at(self, *shares: float) -> tuple[float, ...]:
-        """Quantiles of the millivolts by which failures become fewer by the factor e."""
-        return self._quantiles(self.spread_mv, shares)
-
     def rate(self, voltage_mv: float, clock_mhz: float, room_c: float) -> Floats:
         """Failures per hour at a point, shape (P,)."""
         return _cured(voltage_mv - self.at(clock_mhz, room_c), self.spread_mv) + self.floor

@@ -38,13 +38,16 @@ def holds(log: HeatLog) -> tuple[Hold, ...]:
 
 def load_of(log: HeatLog) -> Hold:
     """The highest power that was held for a minute; without any, the one that was held longest."""
-    every = holds(log)
-    long = [each for each in every if each.seconds >= SHORTEST_S]
-    return max(long, key=lambda each: each.watts) if long else max(every, key=lambda each: each.seconds)
+    return max(_long_holds(log), key=lambda each: each.watts)
 
 
 def rest_of(log: HeatLog) -> Hold:
     """The lowest power that was held for a minute; without any, the one that was held longest."""
+    return min(_long_holds(log), key=lambda each: each.watts)
+
+
+def _long_holds(log: HeatLog) -> list[Hold]:
+    """The holds of a minute or more; without any the longest alone."""
     every = holds(log)
     long = [each for each in every if each.seconds >= SHORTEST_S]
-    return min(long, key=lambda each: each.watts) if long else max(every, key=lambda each: each.seconds)
+    return long or [max(every, key=lambda each: each.seconds)]

@@ -8,6 +8,7 @@ from dataclasses import replace
 from enum import StrEnum
 
 from evenhand.records.trials import Limit, Quantity, Trial, Tuned
+from evenhand.tuning.evidence import failures_of
 from evenhand.tuning.walk import Map
 
 CLOCK_STEPS = 10
@@ -101,7 +102,7 @@ def within(trials: Sequence[Trial], tuned: Tuned) -> tuple[Trial, ...]:
     return tuple(
         trial
         for trial in trials
-        if not _too_fast(trial, tuned) and (_failed(trial) or not _too_high(trial, tuned))
+        if not _too_fast(trial, tuned) and (failures_of(trial) or not _too_high(trial, tuned))
     )
 
 
@@ -120,10 +121,6 @@ def between_steps(trial: Trial, tuned: Tuned) -> bool:
 
 def _off_step(away: float, step: float) -> bool:
     return abs(away - step * round(away / step)) > ON_STEP * step + 1e-6
-
-
-def _failed(trial: Trial) -> bool:
-    return trial.outcome.failed or trial.errors > 0
 
 
 def _too_high(trial: Trial, tuned: Tuned) -> bool:

@@ -15,7 +15,7 @@ from evenhand.tuning.edge import Edge, learn
 from evenhand.tuning.evidence import Evidence, evidence_of
 from evenhand.tuning.mapping import ON_STEP
 from evenhand.tuning.telling import telling_trial
-from evenhand.tuning.walk import Map, Point, Purpose, lowest_held, next_point
+from evenhand.tuning.walk import Map, Next, Point, Purpose, lowest_held, next_point
 
 WALK_HOURS = 1 / 6
 """A trial of the walk: ten minutes, in which a part at its edge fails once on average."""
@@ -190,8 +190,11 @@ def clocks_held(grid: Map, tried: Mapping[Point, bool]) -> tuple[float, ...]:
 def walk_trial(grid: Map, tried: Mapping[Point, bool]) -> NextTrial | None:
     """The next trial of the walk; None when it is done."""
     found = next_point(grid, tried)
-    if found is None:
-        return None
+    return None if found is None else walked_trial(grid, found)
+
+
+def walked_trial(grid: Map, found: Next) -> NextTrial:
+    """A point of the walk as a trial."""
     clock, voltage = found.point
     return NextTrial(
         clock_mhz=grid.clocks_mhz[clock], voltage_mv=grid.voltages_mv[voltage],
@@ -234,16 +237,20 @@ def _may_be_set(
 
 
 def _confirm(trials: Sequence[Trial], advice: Advice) -> NextTrial | None:
-    """Hours at the advised voltage, until a day without a failure stands there."""
+    """Hours at the advised voltage; None where none is advised or they stand there."""
     if advice.voltage_mv is None:
         return None
-    there = _there(trials, advice)
+    point = (advice.clock_mhz, advice.voltage_mv)
+    return hours_behind(point, _there(trials, advice), Purpose.CONFIRM)
+
+
+def hours_behind(point: tuple[float, float], there: Claim, purpose: Purpose) -> NextTrial | None:
+    """Hours at a clock in MHz and a voltage in mV, until a day without a failure stands there."""
     if there.failures or there.hours >= CONFIRM_HOURS:
         return None
-    return NextTrial(
-        clock_mhz=advice.clock_mhz, voltage_mv=advice.voltage_mv,
-        hours=min(CONFIRM_HOURS - there.hours, MOST_AT_ONCE_HOURS), purpose=Purpose.CONFIRM,
-    )  # fmt: skip
+    clock, voltage = point
+    hours = min(CONFIRM_HOURS - there.hours, MOST_AT_ONCE_HOURS)
+    return NextTrial(clock_mhz=clock, voltage_mv=voltage, hours=hours, purpose=purpose)
 
 
 def _there(trials: Sequence[Trial], advice: Advice) -> Claim:

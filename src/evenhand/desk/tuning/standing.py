@@ -129,7 +129,7 @@ def _worked_out(series: Series) -> TuningNow:
 
 
 def _seen_to_hold(series: Series, plan: Standing) -> Standing:
-    """The same; where stock failed, or what asks no more than is advised, nothing is and nothing comes."""
+    """The plan; without advice or a next trial where trials speak against it, whatever the law says."""
     advice = plan.advice and _held_back(plan.advice, series)
     return plan if advice is plan.advice else replace(plan, advice=advice, next=None)
 
