@@ -30,8 +30,8 @@ def gain(workbench: Path | None, study: str, setup: str, as_json: bool) -> None:
     from evenhand.desk.bench.hiding import refuse_hidden_study
     from evenhand.desk.on_record import load_study
     from evenhand.desk.opening import open_desk
-    from evenhand.desk.tuning.gained import setup_of_study
     from evenhand.desk.tuning.gained_said import worth_answer, worth_said
+    from evenhand.desk.tuning.of_study import setup_of_study
 
     with open_desk(workbench, create=False) as wb:
         refuse_hidden_study(wb, study)

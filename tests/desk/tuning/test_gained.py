@@ -20,9 +20,10 @@ from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.tuning.elastic import elasticity_of
 from evenhand.desk.tuning.gain_pictures import gain_pictures
-from evenhand.desk.tuning.gained import Gained, NoSibling, gained_of, setup_of_study
+from evenhand.desk.tuning.gained import Gained, NoSibling, gained_of
 from evenhand.desk.tuning.gained_said import WorthSaid, worth_answer, worth_said
 from evenhand.desk.tuning.noting import note_limit, note_trial, note_tuned
+from evenhand.desk.tuning.of_study import setup_of_study
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Index, Outcome
 from evenhand.publish.style import page

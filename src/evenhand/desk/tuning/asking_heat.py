@@ -10,10 +10,10 @@ from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now, 
 from evenhand.desk.tuning.heat_clocks import ClockAllowed, NoClock, clock_allowed, clock_of_study
 from evenhand.desk.tuning.heat_rows import heat_ever, log_names
 from evenhand.desk.tuning.noting import tuned_part
-from evenhand.desk.tuning.of_study import now_of
+from evenhand.desk.tuning.of_study import now_of, setup_of_study
 from evenhand.desk.tuning.series import series_of
 from evenhand.desk.tuning.standing import tuning_now
-from evenhand.errors import EvenhandError, NotFound, nearest
+from evenhand.errors import EvenhandError
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
@@ -66,7 +66,5 @@ def _allowed(wb: Workbench, now: HeatNow, found: HeatOutlook, study: str) -> Clo
     if not study:
         return clock_allowed(tuning_now(series), now, found)
     record = load_study(wb, study)
-    if now.heat.setup not in record.setups:
-        said = f"{now.heat.setup} is no setup of the study {study}"
-        raise NotFound(said, where="study", todo=nearest(now.heat.setup, record.setups))
+    setup_of_study(record, now.heat.setup, where="study")
     return clock_of_study(wb, record, now_of(record, series), now, found)

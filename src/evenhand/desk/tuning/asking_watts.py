@@ -6,11 +6,10 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.tuning.cooled import cooled_of
 from evenhand.desk.tuning.elastic import elasticity_of
 from evenhand.desk.tuning.noting import only_part
-from evenhand.desk.tuning.of_study import now_of
+from evenhand.desk.tuning.of_study import now_of, series_key, setup_of_study
 from evenhand.desk.tuning.series import every_or_one
 from evenhand.desk.tuning.standing import TuningNow, tuning_now
 from evenhand.desk.tuning.watts import WattsNow, watts_now
-from evenhand.errors import NotFound, nearest
 from evenhand.store.workbench import Workbench
 
 
@@ -25,20 +24,17 @@ def asked_watts(wb: Workbench, setup: str, part: str, *, load: str = "", study: 
         cooled, by = cooled_of(wb, series.tuned, room_c=now.room_c)
         return watts_now(now, cooled=cooled, cooled_by=by)
     record = load_study(wb, study)
-    if setup not in record.setups:
-        found = f"{setup} is no setup of the study {study}"
-        raise NotFound(found, where="study", todo=nearest(setup, record.setups))
+    setup_of_study(record, setup, where="study")
     return watts_of_study(wb, record, now_of(record, series))
 
 
 def watts_of_study(wb: Workbench, record: StudyOnRecord, now: TuningNow) -> WattsNow:
     """The watts of a series, work following the clock as a study's tests measured it; worked out once."""
     series = now.series
-    key = (series.tuned.setup, series.tuned.part, series.load, sorted(series.settings.items()))
 
     def work(_: StudyOnRecord) -> WattsNow:
         elasticity = elasticity_of(wb, record, series.tuned)
         cooled, by = cooled_of(wb, series.tuned, room_c=now.room_c)
         return watts_now(now, elasticity=elasticity, cooled=cooled, cooled_by=by)
 
-    return record.once(f"watts {key}", work)
+    return record.once(f"watts {series_key(series)}", work)

@@ -11,7 +11,6 @@ from evenhand.desk.comparison.doubting import rose
 from evenhand.desk.comparison.findings_now import minutes_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.elastic import on_machine
-from evenhand.errors import NotFound, nearest
 from evenhand.findings.compare import compare_study
 from evenhand.findings.finding import Cell, Comparison, Finding, Index
 from evenhand.findings.gaps import Gap
@@ -92,14 +91,6 @@ class NoSibling:
     there: tuple[str, ...]
     tests: tuple[str, ...]
     minutes: float | None
-
-
-def setup_of_study(record: StudyOnRecord, setup: str) -> str:
-    """A setup of a study. Raises NotFound with the nearest one."""
-    if setup not in record.setups:
-        found = f"{setup} is no setup of the study {record.study.key}"
-        raise NotFound(found, where="setup", todo=nearest(setup, record.setups))
-    return setup
 
 
 def gained_of(wb: Workbench, record: StudyOnRecord, tuned: str) -> Gained | NoSibling:

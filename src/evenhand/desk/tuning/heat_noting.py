@@ -24,11 +24,11 @@ from evenhand.desk.tuning.heat_columns import (
     look_at,
     said_columns,
 )
-from evenhand.desk.tuning.noting import reason_given, setup_of, tuned_part
+from evenhand.desk.tuning.noting import kinds_of, reason_given, setup_of, tuned_part
 from evenhand.errors import BadRecord, NotFound
 from evenhand.folders.heat_tables import COLUMNS, HeatFacts, heat_key, heat_of, heat_problems
 from evenhand.folders.wording import problem_of
-from evenhand.records.builds import Build, Part
+from evenhand.records.builds import Build
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.layouts import Layout
 from evenhand.store import heat as heat_store
@@ -102,7 +102,8 @@ def drafted_heat(wb: Workbench, given: Given, file: HeatFile) -> Checked[LoggedH
         return Checked(record=None, problems=problems)
     heat = heat_of(table, log=file.log, layout=file.layout.fingerprint)
     found = [FieldProblem(field=str(p.path[-1]), found=p.found, todo=p.todo) for p in heat_problems(heat, ())]
-    found += column_problems(file, heat.columns, part=part, kinds=_kinds(wb, setup))
+    build = shelves.one(wb, Build, setup_of(wb, setup).build)
+    found += column_problems(file, heat.columns, part=part, kinds=kinds_of(wb, build))
     found += _of_another(wb, heat)
     return Checked(record=None if found else heat, problems=tuple(found))
 
@@ -130,12 +131,6 @@ def _table(given: Given, file: HeatFile) -> tuple[HeatFacts | None, tuple[FieldP
         errors = failed.errors(include_url=False)
         problems = [(str(e["loc"][0]) if e["loc"] else "", problem_of(HeatFacts, (), e)) for e in errors]
         return None, tuple(FieldProblem(field=f, found=p.found, todo=p.todo) for f, p in problems)
-
-
-def _kinds(wb: Workbench, setup: str) -> set[str]:
-    """The kinds of the parts of a setup's build."""
-    build = shelves.one(wb, Build, setup_of(wb, setup).build)
-    return {each.kind for each in shelves.every(wb, Part) if each.key in build.parts}
 
 
 def _of_another(wb: Workbench, heat: LoggedHeat) -> Iterator[FieldProblem]:

@@ -112,11 +112,16 @@ def _no_such(wb: Workbench, setup: str, part: str) -> list[FieldProblem]:
     if not part:
         return [FieldProblem(field="part", found="nothing stands here", todo="write which part it is")]
     build = shelves.one(wb, Build, of.build)
-    kinds = {each.kind for each in shelves.every(wb, Part) if each.key in build.parts}
+    kinds = kinds_of(wb, build)
     if not kinds or part in kinds:
         return []
     found = f"{build.name} has no part of the kind '{part}'"
     return [FieldProblem(field="part", found=found, todo=nearest(part, sorted(kinds)))]
+
+
+def kinds_of(wb: Workbench, build: Build) -> set[str]:
+    """The kinds of a build's parts."""
+    return {each.kind for each in shelves.every(wb, Part) if each.key in build.parts}
 
 
 def note_tuned(wb: Workbench, given: Given, *, now: datetime) -> Tuned:

@@ -11,10 +11,12 @@ import numpy as np
 
 from evenhand.desk.tuning.elastic import IN_STEP, Elasticity
 from evenhand.desk.tuning.standing import TuningNow
+from evenhand.publish.tuning_stock import stock_point
 from evenhand.records.trials import Meter, Tuned
 from evenhand.tuning.advice import Advice
 from evenhand.tuning.bands import Band
 from evenhand.tuning.efficiency import Clocks, Cooled, Efficient, most_per_joule, settled_c
+from evenhand.tuning.mapping import stock_voltage
 from evenhand.tuning.metered import Metered, metered, whole_v
 from evenhand.tuning.watts import Drawn
 
@@ -114,8 +116,8 @@ def _of_meter(now: TuningNow, read: Metered, elasticity: Elasticity, cooled: Coo
 def _told_points(now: TuningNow) -> list[tuple[float, float]]:
     """Stock, and the wanted clock at its advised voltage, as voltages are written."""
     tuned, wanted = now.series.tuned, now.wanted.advice if now.wanted else None
-    stock = 0.0 if tuned.offset else tuned.stock_voltage_mv
-    found = [] if stock is None else [(tuned.stock_clock_mhz, stock)]
+    stock = stock_point(tuned)
+    found = [] if stock is None else [stock]
     if wanted is not None and wanted.voltage_mv is not None:
         found.append((wanted.clock_mhz, wanted.voltage_mv))
     return list(dict.fromkeys(found))
@@ -145,7 +147,7 @@ def _best(
     read: Metered, tuned: Tuned, advised: Sequence[Advice], elasticity: Elasticity, cooled: Cooled | None
 ) -> BestClock:
     at = _clocks(tuned, advised)
-    stock_mv = 0.0 if tuned.offset else tuned.stock_voltage_mv or 0.0
+    stock_mv = stock_voltage(tuned) or 0.0
     found = most_per_joule(
         law_of(read), at, tuned.stock_clock_mhz, elasticity.known, np.random.default_rng(SEED),
         stock_v=whole_v(tuned, stock_mv), between=False, cooled=cooled,

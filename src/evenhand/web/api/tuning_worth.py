@@ -8,8 +8,8 @@ from fastapi import APIRouter, Depends, Query
 
 from evenhand.desk.on_record import load_study
 from evenhand.desk.tuning.asking_watts import asked_watts
-from evenhand.desk.tuning.gained import setup_of_study
 from evenhand.desk.tuning.gained_said import worth_answer, worth_said
+from evenhand.desk.tuning.of_study import setup_of_study
 from evenhand.desk.tuning.watts_said import watts_answer
 from evenhand.web.api.tuning import REFUSED, Of
 from evenhand.web.hidden import study_in_sight
