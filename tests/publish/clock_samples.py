@@ -8,7 +8,8 @@ from datetime import date
 
 from tests.publish import saltmarsh as s
 
-from evenhand.publish.figures.tuning_map import TuningMap, tuning_map
+from evenhand.publish.figures.tuning_map import tuning_map
+from evenhand.publish.figures.tuning_scene import TuningMap
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.records.trials import Limit, Outcome, Quantity, Trial

@@ -11,8 +11,9 @@ from tests.publish import clock_samples
 from tests.publish import tuning_samples as t
 from tests.publish.svg_reading import said, texts
 
-from evenhand.publish.figures.tuning_map import TuningMap, tuning_map
+from evenhand.publish.figures.tuning_map import tuning_map
 from evenhand.publish.figures.tuning_marks import Ended, counts, ended, sign_of
+from evenhand.publish.figures.tuning_scene import TuningMap
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Medium, Style, card, for_medium, page
@@ -103,6 +104,12 @@ def test_a_part_whose_voltage_is_left_alone_has_its_clocks_upward() -> None:
     )
     assert "mV" not in words + picture.description
     assert crosses(picture) == 3 + 1  # three that failed, and what the cross means
+
+
+def test_the_next_trial_is_told_with_its_units_as_they_are_written() -> None:
+    for found in (t.maps()["usual"], clock_samples.clock_maps()["usual"]):
+        assert found.next is not None
+        assert f"Next: {found.next.clock_mhz:,.0f} MHz" in plain(drawn(found).description)
 
 
 def test_no_clock_is_advised_that_few_hours_cannot_promise_and_the_picture_says_so() -> None:

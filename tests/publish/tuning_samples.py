@@ -12,7 +12,8 @@ from tests.publish import saltmarsh as s
 
 from evenhand.publish.figures.claim_bar import ClaimBar, claim_bar
 from evenhand.publish.figures.heat_curve import HeatCurve, heat_curve
-from evenhand.publish.figures.tuning_map import TuningMap, tuning_map
+from evenhand.publish.figures.tuning_map import tuning_map
+from evenhand.publish.figures.tuning_scene import TuningMap
 from evenhand.publish.names import Names
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style

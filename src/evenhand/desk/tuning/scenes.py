@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
 from evenhand.publish.figures.claim_bar import ClaimBar
-from evenhand.publish.figures.tuning_map import TuningMap
+from evenhand.publish.figures.tuning_scene import TuningMap
 from evenhand.publish.tuning_stock import stock_point
 from evenhand.records.trials import Quantity
 from evenhand.tuning.doubts import stock_failed

@@ -9,67 +9,55 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from evenhand.publish.dates import day_words
-from evenhand.publish.direction import isolated
 from evenhand.publish.figures.axes import Axes, grid, gutter, held, on_steps, stepped, tick_words
-from evenhand.publish.figures.card_frame import card_frame
-from evenhand.publish.figures.frame import Frame, finish
-from evenhand.publish.figures.tuning_edge import UNTOLD
-from evenhand.publish.figures.tuning_marks import against_sign, counts, ended, keys_of, next_sign, sign_of
+from evenhand.publish.figures.frame import Frame
+from evenhand.publish.figures.tuning_edge import UNTOLD, edge_band
+from evenhand.publish.figures.tuning_marks import against_sign, counts, ended, next_sign, sign_of
 from evenhand.publish.figures.tuning_plot import (
-    DOUBTFUL,
+    AIR,
+    CLOSEST,
+    LEAST_STEPS,
     Name,
     area,
-    heading,
-    key_lines,
-    keys_drawn,
-    keys_high,
     limit_line,
     names_drawn,
     placed,
     shown_limit,
     way,
 )
-from evenhand.publish.figures.tuning_scene import TuningMap, foot, next_said, who
+from evenhand.publish.figures.tuning_scene import (
+    TuningMap,
+    begun_map,
+    ended_map,
+    limit_said,
+    limit_seen,
+    next_said,
+)
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import counted, level_words, number, with_unit
+from evenhand.publish.numbers import capital, counted, level_words, number, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words
-from evenhand.publish.tuning_titles import map_titles
-from evenhand.publish.tuning_words import clock_words, part_words
+from evenhand.publish.tuning_words import clock_words
 from evenhand.tuning.advice import Advice
 
-AIR = 0.07  # of what is shown: left free above and below
 NAMES_SHARE, NAMES_NARROW = 0.27, 0.34  # of the body's width: what names at the right take
-LEAST_STEPS = 2.5  # so many steps of the clock are shown at least: ticks are at clocks that can be set
 PLOT = 24  # of the type size: how high the body is where the picture may grow
-CLOSEST = 0.5  # of a mark's size: marks are never drawn smaller than this
 
 
 def clock_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     """The map as a picture."""
-    names = replace(names.drawn(), terms="")  # how it was tuned is told here itself
-    titles = map_titles(found.trials, found.told, part=isolated(part_words(found.part)), offset=found.offset)
-    said, edge = heading(titles, style), _edge(found)
-    begun = card_frame(
-        said, foot(found, [edge] if edge else []), names, style, wanted=PLOT * style.text[1],
-        more_foot=1, more_wide=1,
-    )  # fmt: skip
-    room = begun.body.right - begun.body.left
-    keys = keys_of(found.trials, against=len(found.against), next_said=next_said(found))
-    lines = key_lines([who(found, names), *keys], room, style)
-    at = (begun.body.left, begun.body.top)
-    axes = _axes(found, begun, at[1] + keys_high(lines, style))
-    drawn = [*keys_drawn(lines, at, room, style), *grid(axes, "MHz"), _order(axes)]
-    drawn += _edge_drawn(edge, axes)
+    edge = _edge(found)
+    begun = begun_map(found, [edge] if edge else [], names, plot=PLOT, style=style)
+    axes = _axes(found, begun.frame, begun.top)
     most = None if found.limit is None else found.limit.most
-    drawn += [*_marks(found, axes), *limit_line(most, _limit_said(found), axes, _places(found, axes))]
-    drawn += names_drawn(_names(edge, axes), axes.box, begun.body.right, style)
-    return finish(
-        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(part_words(found.part))})",
-        description=_seen(found), names=names,
-    )  # fmt: skip
+    said = limit_said(found, above=_limit_shown(found) is None)
+    plot = [
+        *grid(axes, "MHz"), _order(axes), *_edge_drawn(edge, axes), *_marks(found, axes),
+        *limit_line(most, said, axes, _places(found, axes)),
+        *names_drawn(_names(edge, axes), axes.box, begun.frame.body.right, style),
+    ]  # fmt: skip
+    return ended_map(found, begun, plot, seen=_seen(found))
 
 
 def _edge(found: TuningMap) -> Advice | None:
@@ -112,14 +100,6 @@ def _limit_shown(found: TuningMap) -> float | None:
     return shown_limit(found.limit.most if found.limit else None, *_range(found))
 
 
-def _limit_said(found: TuningMap) -> tuple[str, ...]:
-    if found.limit is None:
-        return "no maker's limit on record", "no limit on record"
-    above = ", above" if _limit_shown(found) is None else ""
-    most = f"limit {clock_words(found.limit.most)}{above}"
-    return f"maker's {most}", most
-
-
 def _order(axes: Axes) -> Words:
     """What runs across."""
     box, size = axes.box, axes.style.text[1]
@@ -135,16 +115,12 @@ def _edge_drawn(edge: Advice | None, axes: Axes) -> list[Drawn]:
     if edge is None or edge.edge_mhz is None:
         return []
     low, middle, high = (_across(axes, clock) for clock in edge.edge_mhz)
-    drawn: list[Drawn] = []
-    if edge.voltage_mv is not None:
-        advised = _across(axes, edge.clock_mhz)
-        drawn += [
-            area(middle, advised, fill="band"),
-            way(advised, Pen(ink="ink", width=axes.style.post)),
-        ]
-    dash = f"{7 * axes.style.unit:g} {3.5 * axes.style.unit:g}"
-    drawn.append(area(high, low, fill="grey", opacity=DOUBTFUL))
-    return [*drawn, way(middle, Pen(ink="post", width=0.9 * axes.style.post, dash=dash))]
+    band = edge_band(low, middle, high, axes.style)
+    if edge.voltage_mv is None:
+        return band
+    advised = _across(axes, edge.clock_mhz)
+    line = way(advised, Pen(ink="ink", width=axes.style.post))
+    return [area(middle, advised, fill="band"), line, *band]
 
 
 def _across(axes: Axes, clock_mhz: float) -> list[Point]:
@@ -198,11 +174,5 @@ def _seen(found: TuningMap) -> str:
         low, middle, high = (clock_words(round(end)) for end in edge.edge_mhz)
         then = "none is advised" if edge.voltage_mv is None else f"{clock_words(edge.clock_mhz)} is advised"
         said.append(f"The edge lies at {middle} ({level_words(0.95)}: {low} to {high}), {then}.")
-    said += [f"{next_said(found).capitalize()}."] if found.next else []
-    limit = found.limit
-    said.append(
-        "No limit of the maker's is on record." if limit is None else
-        f"The maker's limit is {clock_words(limit.most)}, by {isolated(limit.source)}, "
-        f"read on {day_words(limit.read_on)}."
-    )  # fmt: skip
-    return " ".join(said)
+    said += [f"{capital(next_said(found))}."] if found.next else []
+    return " ".join([*said, limit_seen(found)])

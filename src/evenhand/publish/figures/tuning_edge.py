@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from evenhand.publish.figures.axes import Axes
 from evenhand.publish.figures.tuning_plot import DOUBTFUL, Name, area, stretches, way
 from evenhand.publish.numbers import level_words, number, with_unit
+from evenhand.publish.style import Style
 from evenhand.publish.svg import Drawn, Pen, Point
 from evenhand.publish.tuning_words import clock_words, voltage_words
 from evenhand.tuning.advice import Advice, Withheld
@@ -48,9 +49,18 @@ def edge_drawn(edges: Sequence[Advice], at: Sequence[float], axes: Axes) -> list
         drawn.append(area(each.advised, each.below, fill="band"))
         drawn.append(way(each.advised, Pen(ink="ink", width=axes.style.post)))
     low, middle, high = (_line([axes.y(edge_of(each)[n]) for each in edges], at, axes) for n in range(3))
-    drawn.append(area(high, low, fill="grey", opacity=DOUBTFUL))
-    dash = f"{7 * axes.style.unit:g} {3.5 * axes.style.unit:g}"
-    return [*drawn, way(middle, Pen(ink="post", width=0.9 * axes.style.post, dash=dash))]
+    return [*drawn, *edge_band(low, middle, high, axes.style)]
+
+
+def edge_band(
+    low: Sequence[Point], middle: Sequence[Point], high: Sequence[Point], style: Style
+) -> list[Drawn]:  # fmt: skip
+    """Where the edge may lie in grey, and its middle as a broken line."""
+    dash = f"{7 * style.unit:g} {3.5 * style.unit:g}"
+    return [
+        area(high, low, fill="grey", opacity=DOUBTFUL),
+        way(middle, Pen(ink="post", width=0.9 * style.post, dash=dash)),
+    ]
 
 
 def _guarded(edges: Sequence[Advice], at: Sequence[float], axes: Axes) -> list[_Guarded]:

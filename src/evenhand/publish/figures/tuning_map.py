@@ -11,80 +11,62 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.figures.axes import Axes, grid, gutter, held, on_steps, stepped, tick_words
-from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.clock_map import clock_map
-from evenhand.publish.figures.frame import Frame, finish
+from evenhand.publish.figures.frame import Frame
 from evenhand.publish.figures.tuning_edge import edge_drawn, edge_names, edge_of, edges_told
 from evenhand.publish.figures.tuning_limits import Over, clock_limit_said, over_drawn, upright, words_over
-from evenhand.publish.figures.tuning_marks import against_sign, counts, ended, keys_of, next_sign, sign_of
+from evenhand.publish.figures.tuning_marks import against_sign, counts, ended, next_sign, sign_of
 from evenhand.publish.figures.tuning_plot import (
-    Key,
+    AIR,
+    CLOSEST,
+    LEAST_STEPS,
     Name,
-    heading,
-    key_lines,
-    keys_drawn,
-    keys_high,
     limit_line,
     names_drawn,
     placed,
     shown_limit,
 )
-from evenhand.publish.figures.tuning_scene import TuningMap, foot, next_said, who
+from evenhand.publish.figures.tuning_scene import (
+    TuningMap,
+    begun_map,
+    ended_map,
+    limit_said,
+    limit_seen,
+    next_said,
+)
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import counted, level_words, number
+from evenhand.publish.numbers import capital, counted, level_words, number
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line
-from evenhand.publish.tuning_titles import map_titles
-from evenhand.publish.tuning_words import clock_words, part_words, point_words, voltage_words
+from evenhand.publish.tuning_words import clock_words, point_words, voltage_words
 from evenhand.tuning.advice import Advice
 
-__all__ = ("TuningMap", "tuning_map")
-
-AIR = 0.07  # of what is shown: left free above and below
 NAMES_SHARE, NAMES_NARROW = 0.27, 0.31  # of the body's width: what names at the right take
 LEAST_SPAN_MV = 20.0
-LEAST_STEPS = 2.5  # so many steps of the voltage are shown at least
 NEAR = 0.25  # of what is shown: a limit farther above would press the trials together
 BESIDE = 0.45  # of the way between two clocks: what is shown beyond the outermost
 PLOT = 30  # of the type size: how high the body is where the picture may grow
 WIDE = 13.0  # a mark at its full size
-CLOSEST = 0.5  # of a mark's size: marks are never drawn smaller than this
 
 
 def tuning_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     """The map as a picture; of a part whose voltage is left alone with its clocks upward."""
     if found.clock_alone:
         return clock_map(found, names, style=style)
-    names = replace(names.drawn(), terms="")  # how it was tuned is told here itself
-    part = isolated(part_words(found.part))
-    titles = map_titles(found.trials, found.told, part=part, offset=found.offset, stock=found.stock)
-    said = heading(titles, style)
-    begun = card_frame(
-        said, foot(found, _edges(found)), names, style, wanted=PLOT * style.text[1],
-        more_foot=1, more_wide=1,
-    )  # fmt: skip
-    room = begun.body.right - begun.body.left
-    lines = key_lines([who(found, names), *_keys(found)], room, style)
-    at = (begun.body.left, begun.body.top)
-    drawn = keys_drawn(lines, at, room, style)
-    axes = _axes(found, begun, at[1] + keys_high(lines, style))
-    drawn += [*grid(axes, "mV", signed=found.offset), *_clocks(found, axes, begun.body)]
-    allowed = _allowed(found, axes)
-    drawn += edge_drawn(_edges(found), _at(found, axes), allowed)
-    drawn += [*_limits_drawn(found, axes, begun), *_marks(found, axes)]
-    beside = [
-        *edge_names(_edges(found), _at(found, axes), allowed, offset=found.offset),
-        *_stock(found, axes),
-    ]
-    drawn += names_drawn(beside, axes.box, begun.body.right, style)
-    return finish(
-        begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(part_words(found.part))})",
-        description=_seen(found), names=names,
-    )  # fmt: skip
+    edges = _edges(found)
+    begun = begun_map(found, edges, names, plot=PLOT, style=style)
+    axes = _axes(found, begun.frame, begun.top)
+    at, allowed = _at(found, axes), _allowed(found, axes)
+    beside = [*edge_names(edges, at, allowed, offset=found.offset), *_stock(found, axes)]
+    plot = [
+        *grid(axes, "mV", signed=found.offset), *_clocks(found, axes, begun.frame.body),
+        *edge_drawn(edges, at, allowed), *_limits_drawn(found, axes, begun.frame), *_marks(found, axes),
+        *names_drawn(beside, axes.box, begun.frame.body.right, style),
+    ]  # fmt: skip
+    return ended_map(found, begun, plot, seen=_seen(found))
 
 
 def _stock(found: TuningMap, axes: Axes) -> Iterator[Name]:
@@ -101,26 +83,13 @@ def _edges(found: TuningMap) -> Sequence[Advice]:
     return edges_told(found.advice)
 
 
-def _keys(found: TuningMap) -> list[Key]:
-    return keys_of(found.trials, against=len(found.against), next_said=next_said(found))
-
-
-def _limit_said(found: TuningMap) -> tuple[str, ...]:
-    """What stands at the limit; one above the picture is said to lie there."""
-    if found.limit is None:
-        return "no maker's limit on record", "no limit on record"
-    most = f"limit {voltage_words(found.limit.most, offset=found.offset)}"
-    above = ", above" if _limit_shown(found) is None else ""
-    return f"maker's {most}{above}", f"{most}{above}"
-
-
 def _limit_shown(found: TuningMap) -> float | None:
     return shown_limit(found.limit.most if found.limit else None, *_range(found), near=NEAR)
 
 
 def _over(found: TuningMap, begun: Frame) -> Over:
     """The words of limits that stand over the plot: the voltage's where no line is drawn, and the clock's."""
-    voltage = _limit_said(found) if _limit_shown(found) is None else ()
+    voltage = limit_said(found, above=True) if _limit_shown(found) is None else ()
     room = begun.body.right - begun.body.left
     return words_over(voltage, clock_limit_said(found, _across(found)[1]), room, begun.style)
 
@@ -144,7 +113,7 @@ def _limits_drawn(found: TuningMap, axes: Axes, begun: Frame) -> Iterator[Drawn]
     middle = axes.box.right if at is None else at
     yield from over_drawn(_over(found, begun), axes.box, begun.body, middle, axes.style)
     if shown is not None:
-        yield from limit_line(shown, _limit_said(found), axes, _busy(found, axes))
+        yield from limit_line(shown, limit_said(found, above=False), axes, _busy(found, axes))
 
 
 def _allowed(found: TuningMap, axes: Axes) -> Axes:
@@ -290,13 +259,8 @@ def _seen(found: TuningMap) -> str:
     for each in _edges(found):
         said.append(_edge_seen(each, offset=found.offset))
     said += [f"Against the order: {_points(found)}."] if found.against else []
-    said += [f"{next_said(found).capitalize()}."] if found.next else []
-    limit = found.limit
-    said.append(
-        "No limit of the maker's is on record." if limit is None else
-        f"The maker's limit is {voltage_words(limit.most, offset=found.offset)}, by "
-        f"{isolated(limit.source)}, read on {day_words(limit.read_on)}."
-    )  # fmt: skip
+    said += [f"{capital(next_said(found))}."] if found.next else []
+    said.append(limit_seen(found))
     clock = found.clock_limit
     if clock is not None:
         whose = "Our own limit" if clock.own else "The maker's limit"

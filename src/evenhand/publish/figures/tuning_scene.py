@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face
-from evenhand.publish.figures.tuning_plot import Key
+from evenhand.publish.figures.card_frame import card_frame
+from evenhand.publish.figures.frame import Frame, finish
+from evenhand.publish.figures.tuning_marks import keys_of
+from evenhand.publish.figures.tuning_plot import Key, heading, key_lines, keys_drawn, keys_high
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import level_words, number, with_unit
-from evenhand.publish.svg import mark
+from evenhand.publish.picture import Picture
+from evenhand.publish.style import Style
+from evenhand.publish.svg import Drawn, mark
+from evenhand.publish.tuning_titles import map_titles
 from evenhand.publish.tuning_words import clock_words, hours_words, part_words, voltage_words
 from evenhand.records.trials import Limit, Trial
 from evenhand.tuning.advice import SHARE, Advice
@@ -89,6 +95,71 @@ def _reserve(found: TuningMap) -> str:
         else with_unit(number(told.reserve_mhz or 0.0), "MHz")
     )
     return f", {kept} of it reserve for what trials leave open"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Begun:
+    """A map without its plot, which may begin at `top`: the frame, its sentence, the names, the keys."""
+
+    frame: Frame
+    said: str
+    names: Names
+    keys: list[Drawn]
+    top: float
+
+
+def begun_map(
+    found: TuningMap, edges: Sequence[Advice], names: Names, *, plot: float, style: Style
+) -> Begun:  # fmt: skip
+    """A map with all that stands over and under its plot, which may be `plot` times the type size high."""
+    names = replace(names.drawn(), terms="")  # how it was tuned is told here itself
+    part = isolated(part_words(found.part))
+    titles = map_titles(found.trials, found.told, part=part, offset=found.offset, stock=found.stock)
+    said = heading(titles, style)
+    begun = card_frame(
+        said, foot(found, edges), names, style, wanted=plot * style.text[1], more_foot=1, more_wide=1
+    )
+    room = begun.body.right - begun.body.left
+    keys = keys_of(found.trials, against=len(found.against), next_said=next_said(found))
+    lines = key_lines([who(found, names), *keys], room, style)
+    at = (begun.body.left, begun.body.top)
+    return Begun(
+        frame=begun, said=said, names=names, keys=keys_drawn(lines, at, room, style),
+        top=at[1] + keys_high(lines, style),
+    )  # fmt: skip
+
+
+def ended_map(found: TuningMap, begun: Begun, plot: Sequence[Drawn], *, seen: str) -> Picture:
+    """The map as a picture; `seen` says what is seen to whoever cannot see it."""
+    part = isolated(part_words(found.part))
+    return finish(
+        begun.frame, [*begun.keys, *plot], title=f"{begun.said} ({begun.names.setup(found.setup)}, {part})",
+        description=seen, names=begun.names,
+    )  # fmt: skip
+
+
+def limit_said(found: TuningMap, *, above: bool) -> tuple[str, ...]:
+    """What stands at the maker's limit, the fullest wording first; one `above` the picture is told there."""
+    if found.limit is None:
+        return "no maker's limit on record", "no limit on record"
+    most = f"limit {_most(found, found.limit)}{', above' if above else ''}"
+    return f"maker's {most}", most
+
+
+def limit_seen(found: TuningMap) -> str:
+    """The maker's limit as a sentence, with its source."""
+    if found.limit is None:
+        return "No limit of the maker's is on record."
+    return (
+        f"The maker's limit is {_most(found, found.limit)}, by {isolated(found.limit.source)}, read on "
+        f"{day_words(found.limit.read_on)}."
+    )
+
+
+def _most(found: TuningMap, limit: Limit) -> str:
+    if found.clock_alone:
+        return clock_words(limit.most)
+    return voltage_words(limit.most, offset=found.offset)
 
 
 def who(found: TuningMap, names: Names) -> Key:
