@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from tests.desk.conftest import Bring
-from tests.desk.small_folder import Folder
-from tests.desk.tuning.small_chip import lay_part, tried, walked
+from tests.desk.tuning.small_chip import tried, walked
 from tests.desk.tuning.test_watts import with_watts
 from tests.desk.tuning.warm_log import brought
 from tests.tuning.heated import CASE, COOLER
@@ -17,13 +15,6 @@ from evenhand.records.trials import Meter
 from evenhand.store.workbench import Workbench
 
 C_PER_W = COOLER.c_per_w + CASE.c_per_w
-
-
-@pytest.fixture
-def bench(bring: Bring, folder: Folder) -> Workbench:
-    wb = bring(folder)
-    lay_part(wb)
-    return wb
 
 
 def test_without_a_log_or_with_one_that_tells_no_network_nothing_cools_it(bench: Workbench) -> None:

@@ -7,9 +7,8 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from tests.desk.conftest import Bring
-from tests.desk.small_folder import NOW, Folder
-from tests.desk.tuning.small_chip import TRIAL, lay_part, tried
+from tests.desk.small_folder import NOW
+from tests.desk.tuning.small_chip import TRIAL, tried
 
 from evenhand.desk.logs.exporting import export_study
 from evenhand.desk.logs.importing import ImportReport, import_folder
@@ -23,11 +22,9 @@ Change = Callable[[str], str]
 
 
 @pytest.fixture
-def bench(bring: Bring, folder: Folder) -> Workbench:
-    wb = bring(folder)
-    lay_part(wb)
-    tried(wb, [TRIAL | {"key": "first"}])
-    return wb
+def bench(bench: Workbench) -> Workbench:
+    tried(bench, [TRIAL | {"key": "first"}])
+    return bench
 
 
 def brought(wb: Workbench, place: Path, change: Change) -> ImportReport:

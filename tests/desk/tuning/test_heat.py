@@ -26,11 +26,9 @@ NONE = np.full(N, np.nan)
 
 
 @pytest.fixture
-def bench(bring: Bring, folder: Folder) -> Workbench:
-    wb = bring(folder)
-    lay_part(wb)
-    lay_limit(wb, quantity="temperature", most=95.0)
-    return wb
+def bench(bench: Workbench) -> Workbench:
+    lay_limit(bench, quantity="temperature", most=95.0)
+    return bench
 
 
 def told(wb: Workbench, data: bytes | None = None, **given: object) -> HeatNow:

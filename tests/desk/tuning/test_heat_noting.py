@@ -31,13 +31,6 @@ from evenhand.store import originals, shelves
 from evenhand.store.workbench import Workbench
 
 
-@pytest.fixture
-def bench(bring: Bring, folder: Folder) -> Workbench:
-    wb = bring(folder)
-    lay_part(wb)
-    return wb
-
-
 def logs(wb: Workbench) -> tuple[int, ...]:
     return tuple(each.id for each in heat_logs(wb, "wren", "processor"))
 

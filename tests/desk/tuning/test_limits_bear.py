@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pytest
 from tests.desk.conftest import Bring
 from tests.desk.small_folder import Folder
 from tests.desk.tuning.small_chip import TRIAL, lay_limit, lay_part, tried, walked
@@ -19,13 +18,6 @@ from evenhand.publish.tuning_doubts import STOCK_FAILED
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Withheld
 from evenhand.tuning.doubts import Doubt
-
-
-@pytest.fixture
-def bench(bring: Bring, folder: Folder) -> Workbench:
-    wb = bring(folder)
-    lay_part(wb)
-    return wb
 
 
 def now(wb: Workbench) -> TuningNow:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from tests.desk.conftest import Bring
 from tests.desk.small_folder import NOW, Folder
-from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_limit, lay_part, tried, walked
+from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_limit, tried, walked
 
 from evenhand.demo import trials as planted
 from evenhand.desk.latest import Latest
@@ -28,13 +28,6 @@ from evenhand.tuning.claims import claim
 from evenhand.tuning.doubts import Doubt
 from evenhand.tuning.mapping import map_of
 from evenhand.tuning.soaking import prospect
-
-
-@pytest.fixture
-def bench(bring: Bring, folder: Folder) -> Workbench:
-    wb = bring(folder)
-    lay_part(wb)
-    return wb
 
 
 def now(wb: Workbench, **asked: Any) -> TuningNow:

@@ -6,9 +6,8 @@ from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
-from tests.desk.conftest import Bring
-from tests.desk.small_folder import NOW, Folder
-from tests.desk.tuning.small_chip import TRIAL, lay_limit, lay_part
+from tests.desk.small_folder import NOW
+from tests.desk.tuning.small_chip import TRIAL, lay_limit
 
 from evenhand.desk.study.away import put_study_away
 from evenhand.desk.tuning.noting import note_trial
@@ -30,13 +29,6 @@ from evenhand.store.workbench import Workbench
 TOLD = {name: TRIAL[name] for name in ("setup", "part", "clock_mhz", "voltage_mv", "load", "room_c")} | {
     "key": "a", "hours": 0.0, "planned_h": 1.0,
 }  # fmt: skip
-
-
-@pytest.fixture
-def bench(bring: Bring, folder: Folder) -> Workbench:
-    wb = bring(folder)
-    lay_part(wb)
-    return wb
 
 
 @pytest.fixture

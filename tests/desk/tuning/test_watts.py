@@ -33,13 +33,6 @@ from evenhand.tuning.efficiency import Cooled
 NF, LEAKS = 9.0, 12.0
 
 
-@pytest.fixture
-def bench(bring: Bring, folder: Folder) -> Workbench:
-    wb = bring(folder)
-    lay_part(wb)
-    return wb
-
-
 def draws(clock: float, voltage: float, hot: float = 70.0) -> float:
     return NF * (voltage / 1000) ** 2 * clock / 1000 + LEAKS * np.exp(2 * (voltage / 1000 - 1.05))
 
