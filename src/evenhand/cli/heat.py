@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.pairs import pair
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
@@ -18,8 +19,6 @@ if TYPE_CHECKING:
     from evenhand.desk.tuning.heat_noting import NotedHeat
     from evenhand.records.heat import LoggedHeat
     from evenhand.tuning.heat_outlook import HeatAsked
-
-COLUMNS = ("temperature", "watts", "room", "fan", "clock")
 
 
 @click.command("heat")
@@ -118,17 +117,18 @@ def _noted(wb: Desk, setup: str, part: str, given: dict[str, Any]) -> NotedHeat 
     from evenhand.desk.opening import present
     from evenhand.desk.tuning.heat_columns import guessed_columns
     from evenhand.desk.tuning.heat_noting import note_heat
+    from evenhand.records.heat import HEAT_COLUMNS
 
     if given["file"] is None and not given["run"]:
         return None
-    named = dict(_pair(each, "--column") for each in given["columns"])
-    if odd := [name for name in named if name not in COLUMNS]:
-        said = f"'{odd[0]}' is none of {', '.join(COLUMNS)}."
+    named = dict(pair(each, "--column") for each in given["columns"])
+    if odd := [name for name in named if name not in HEAT_COLUMNS]:
+        said = f"'{odd[0]}' is none of {', '.join(HEAT_COLUMNS)}."
         raise click.BadParameter(said, param_hint="--column")
     facts = {name: given[name] for name in ("watts_at", "from_s", "to_s", "clock_mhz", "voltage_mv", "note")}
     facts |= {
         "setup": setup, "part": part, "room_c": given["log_room"],
-        "settings": dict(_pair(each, "--set") for each in given["settings"]), **named,
+        "settings": dict(pair(each, "--set") for each in given["settings"]), **named,
     }  # fmt: skip
     with wb.writing():
         file, room = _file(wb, setup, given)
@@ -150,13 +150,6 @@ def _file(wb: Desk, setup: str, given: dict[str, Any]) -> tuple[HeatFile, float 
     if found.asked is not None:
         raise unconfirmed(found.asked)
     return found, None
-
-
-def _pair(given: str, option: str) -> tuple[str, str]:
-    name, there, value = given.partition("=")
-    if not (there and name.strip()):
-        raise click.BadParameter(f"'{given}' is not NAME=VALUE.", param_hint=option)
-    return name.strip(), value.strip()
 
 
 def tell_logs(found: HeatTold) -> None:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from evenhand.cli import parts_table
+from evenhand.cli.pairs import pair
 from evenhand.cli.showing import as_json, say, say_json, table
 
 NEEDS_YOU = 1  # of what was brought in
@@ -139,7 +140,7 @@ def part(
     from evenhand.desk.parts.telling import facts_ever
     from evenhand.desk.study.on_shelf import part_called
 
-    given: dict[str, str | None] = {**dict(map(_pair, facts)), **dict.fromkeys(unknown)}
+    given: dict[str, str | None] = {**dict(pair(each, "--fact") for each in facts), **dict.fromkeys(unknown)}
     source = told["source"]
     if given and source is None:
         raise click.UsageError("it is not said where this is from; add --source, such as 'a ruler'.")
@@ -160,13 +161,6 @@ def part(
     if given or undone:
         say(f"{len(noted)} noted." if noted else "It stood so already.")
     tell_part(answer)
-
-
-def _pair(given: str, option: str = "--fact") -> tuple[str, str]:
-    name, there, value = given.partition("=")
-    if not (there and name.strip()):
-        raise click.BadParameter(f"'{given}' is not NAME=VALUE.", param_hint=option)
-    return name.strip(), value.strip()
 
 
 def tell_part(answer: dict[str, Any]) -> None:
@@ -223,7 +217,7 @@ def fit(
     from evenhand.publish.fit_words import MAKER_FIRST
 
     with open_desk(workbench, create=False) as wb:
-        given = dict(_pair(each, "--assume") for each in terms)
+        given = dict(pair(each, "--assume") for each in terms)
         made = undo_terms(wb, undo, now=present()) if undo is not None else 0
         made = change_terms(wb, given, now=present()) if given else made
         found, otherwise = fittings_named(wb, name), changed_words(wb)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.pairs import pair
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
@@ -151,7 +152,7 @@ def trial(
     from evenhand.desk.tuning.standing import tuning_now
 
     sent = {TRIAL_KEYS.get(name, name): value for name, value in given.items()}
-    sent |= {"setup": setup, "part": part, "settings": dict(map(_pair, settings))}
+    sent |= {"setup": setup, "part": part, "settings": dict(pair(each, "--set") for each in settings)}
     with open_desk(workbench, create=False) as wb:
         noted = note_trial(wb, sent, now=present())
         of, kept = tuned_part(wb, setup, part), noted.trial
@@ -168,13 +169,6 @@ TRIAL_KEYS = {
     "clock": "clock_mhz", "voltage": "voltage_mv", "planned": "planned_h", "found_after": "found_after_h",
     "room": "room_c", "hottest": "hottest_c",
 }  # fmt: skip
-
-
-def _pair(given: str) -> tuple[str, str]:
-    name, there, value = given.partition("=")
-    if not (there and name.strip()):
-        raise click.BadParameter(f"'{given}' is not NAME=VALUE.", param_hint="--set")
-    return name.strip(), value.strip()
 
 
 @click.command("tuning")

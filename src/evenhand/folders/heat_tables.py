@@ -16,13 +16,12 @@ from evenhand.folders.problems import Problem
 from evenhand.folders.study_folder import HeatEntry
 from evenhand.folders.table import FileName, Key, RoomTemperature, Table, Words
 from evenhand.folders.trial_tables import Clock, Named, Voltage
-from evenhand.records.heat import HeatColumns, LoggedHeat
+from evenhand.records.heat import HEAT_COLUMNS, HeatColumns, LoggedHeat
 from evenhand.records.layouts import LogKind
 from evenhand.records.trials import Meter
 
 Header = Annotated[str, StringConstraints(max_length=1000)]
 Second = Annotated[float, Field(ge=0, le=10_000_000)]
-COLUMNS = ("temperature", "watts", "room", "fan", "clock")
 
 
 class HeatFacts(Table):
@@ -59,9 +58,9 @@ class HeatTable(HeatFacts):
 
 def heat_of(table: HeatFacts, *, log: str = "", layout: str = "") -> LoggedHeat:
     """A log, of these bytes read by this layout."""
-    plain = {name: getattr(table, name) for name in HeatFacts.model_fields if name not in COLUMNS}
+    plain = {name: getattr(table, name) for name in HeatFacts.model_fields if name not in HEAT_COLUMNS}
     named = {name: plain[name].strip() for name in ("part", "note", "by", "key")}
-    columns = HeatColumns(**{name: getattr(table, name) for name in COLUMNS})
+    columns = HeatColumns(**{name: getattr(table, name) for name in HEAT_COLUMNS})
     told = {**plain, **named, "settings": dict(table.settings)}
     return LoggedHeat(log=log, layout=layout, columns=columns, **told)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import datetime
 
 from evenhand.records.trials import Meter
@@ -21,6 +21,10 @@ class HeatColumns:
     room: str = ""
     fan: str = ""
     clock: str = ""
+
+
+HEAT_COLUMNS = tuple(each.name for each in fields(HeatColumns))
+"""What a column of such a log may be."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

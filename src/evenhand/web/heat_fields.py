@@ -12,6 +12,7 @@ from starlette.datastructures import FormData
 from evenhand.desk.pages.tuning_heat import HeatLooked
 from evenhand.desk.tuning.heat_columns import HeatFile, guessed_columns, guessed_meter
 from evenhand.desk.typed_numbers import decimal
+from evenhand.records.heat import HEAT_COLUMNS
 from evenhand.records.trials import Meter
 from evenhand.tuning.heat_outlook import HeatAsked
 from evenhand.web.forms import Form, Reader, Reading
@@ -90,7 +91,7 @@ def column_values(file: HeatFile, part: str, room_c: float | None) -> Values:
 def read_heat(sent: FormData, setup: str, part: str) -> Reading:
     """What was typed of a log."""
     reader = Reader(sent)
-    columns = {name: reader.text(name) for name in ("temperature", "watts", "room", "fan", "clock")}
+    columns = {name: reader.text(name) for name in HEAT_COLUMNS}
     return reader.done(
         setup=setup, part=part, **columns, watts_at=reader.words("watts_at"),
         room_c=reader.number("room_c", "°C"),

@@ -26,10 +26,10 @@ from evenhand.desk.tuning.heat_columns import (
 )
 from evenhand.desk.tuning.noting import kinds_of, reason_given, setup_of, tuned_part
 from evenhand.errors import BadRecord, NotFound
-from evenhand.folders.heat_tables import COLUMNS, HeatFacts, heat_key, heat_of, heat_problems
+from evenhand.folders.heat_tables import HeatFacts, heat_key, heat_of, heat_problems
 from evenhand.folders.wording import problem_of
 from evenhand.records.builds import Build
-from evenhand.records.heat import LoggedHeat
+from evenhand.records.heat import HEAT_COLUMNS, LoggedHeat
 from evenhand.records.layouts import Layout
 from evenhand.store import heat as heat_store
 from evenhand.store import originals, shelves
@@ -113,7 +113,7 @@ def _columns(given: Given, file: HeatFile, part: str) -> dict[str, str]:
     guesses = guessed_columns(file.layout, part)
     if given.get("room_c") is not None:
         guesses["room"] = ""
-    return {name: guesses[name] if given.get(name) is None else str(given[name]) for name in COLUMNS}
+    return {name: guesses[name] if given.get(name) is None else str(given[name]) for name in HEAT_COLUMNS}
 
 
 def _table(given: Given, file: HeatFile) -> tuple[HeatFacts | None, tuple[FieldProblem, ...]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import asdict, replace
 from datetime import datetime
 
 from evenhand.desk.logs.column_questions import Question
@@ -60,9 +60,7 @@ def _taken_in(wb: Workbench, entry: HeatEntry, source: Source, *, now: datetime)
 
 def _lacking(heat: LoggedHeat, headers: set[str], file: str) -> BadRecord | None:
     """That a column is named which the layout does not read."""
-    columns = heat.columns
-    named = (columns.temperature, columns.watts, columns.room, columns.fan, columns.clock)
-    missing = [name for name in named if name and name not in headers]
+    missing = [name for name in asdict(heat.columns).values() if name and name not in headers]
     if not missing:
         return None
     return BadRecord(
