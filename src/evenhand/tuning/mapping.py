@@ -67,6 +67,11 @@ def stock_voltage(tuned: Tuned) -> float | None:
     return 0.0 if tuned.offset or tuned.clock_alone else tuned.stock_voltage_mv
 
 
+def whole_mv(tuned: Tuned, voltage_mv: float) -> float:
+    """A voltage as the part is fed with it, in mV: an offset with stock, where that is known."""
+    return voltage_mv + (tuned.stock_voltage_mv or 0.0) if tuned.offset else voltage_mv
+
+
 def map_of(tuned: Tuned, trials: Sequence[Trial]) -> Map:
     """The map of a part, wide enough for what was tried. Raises ValueError where it has none."""
     limit, stock = own_limit(tuned), stock_voltage(tuned)

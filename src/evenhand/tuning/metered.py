@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from evenhand.records.trials import Meter, Outcome, Trial, Tuned
+from evenhand.tuning.mapping import whole_mv
 from evenhand.tuning.watts import FEWEST, SWITCHING_SPAN, Drawn, Points, fit_watts, points
 
 LEAST_H = 0.05
@@ -108,4 +109,4 @@ def whole_v(tuned: Tuned, voltage_mv: float) -> float:
     >>> whole_v(part, -30.0)
     1.12
     """
-    return (voltage_mv + (tuned.stock_voltage_mv or 0.0 if tuned.offset else 0.0)) / 1000
+    return whole_mv(tuned, voltage_mv) / 1000

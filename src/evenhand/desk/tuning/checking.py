@@ -25,7 +25,7 @@ from evenhand.publish.numbers import number, with_unit
 from evenhand.publish.tuning_words import clock_words, limit_words, point_words, voltage_words
 from evenhand.records.trials import Limit, Quantity, Trial, Tuned
 from evenhand.tuning.doubts import is_under_room
-from evenhand.tuning.mapping import between_steps
+from evenhand.tuning.mapping import between_steps, whole_mv
 
 T = TypeVar("T", bound=Table)
 
@@ -142,17 +142,12 @@ def _seldom_meant(trial: Trial, tuned: Tuned) -> Iterator[str]:
 def past_limits(trial: Trial, tuned: Tuned) -> Iterator[FieldProblem]:
     """That what was set lies past a limit of the maker's, which is told with its source."""
     most = tuned.limit(Quantity.VOLTAGE)
-    if most is not None and whole_voltage(trial.voltage_mv, tuned) > most.most:
+    if most is not None and whole_mv(tuned, trial.voltage_mv) > most.most:
         said = voltage_words(trial.voltage_mv, offset=tuned.offset)
         yield _past("voltage_mv", said, most)
     most = tuned.limit(Quantity.CLOCK)
     if most is not None and trial.clock_mhz > most.most:
         yield _past("clock_mhz", clock_words(trial.clock_mhz), most)
-
-
-def whole_voltage(voltage_mv: float, tuned: Tuned) -> float:
-    """A voltage as the part is fed with it, in mV: an offset with stock, where that is known."""
-    return voltage_mv + (tuned.stock_voltage_mv or 0.0) if tuned.offset else voltage_mv
 
 
 def _past(field: str, said: str, most: Limit) -> FieldProblem:
