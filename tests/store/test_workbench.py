@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import closing
+from contextlib import ExitStack, closing
 from pathlib import Path
 
 import pytest
 
 from evenhand.errors import StoreProblem
 from evenhand.records.builds import Part
+from evenhand.store import workbench
 from evenhand.store.shelves import every
 from evenhand.store.workbench import Workbench, open_workbench
 
@@ -44,6 +45,24 @@ def test_a_file_of_no_bytes_with_changes_beside_it_is_refused_and_both_are_left(
     with pytest.raises(StoreProblem, match=r"bench\.evenhand-wal beside it holds changes"):
         open_workbench(path)
     assert log.read_bytes() == b"the only copy of something"
+
+
+def test_a_file_that_another_process_makes_just_now_is_opened(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with ExitStack() as others:
+
+        def head(place: Path) -> bytes:
+            seen = place.read_bytes() if place.exists() else b""
+            if not seen:
+                monkeypatch.undo()
+                others.enter_context(open_workbench(place))
+            return seen
+
+        monkeypatch.setattr(workbench, "_head", head)
+        with open_workbench(path) as wb:
+            assert every(wb, Part) == ()
+            assert path.with_name("bench.evenhand-wal").stat().st_size > 0
 
 
 @pytest.mark.parametrize("content", [b"study = 'saltmarsh'\n", b"x", b"SQLite format 2\0" + bytes(100)])

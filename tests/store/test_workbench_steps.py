@@ -79,3 +79,22 @@ def test_every_table_of_ours_is_strict(path: Path) -> None:
     with open_workbench(path) as wb, wb.reading() as conn:
         rows = conn.execute("SELECT name, strict FROM pragma_table_list WHERE name NOT LIKE 'sqlite_%'")
         assert {row["name"] for row in rows if not row["strict"]} == set()
+
+
+@pytest.mark.parametrize("moment", range(1, 6))
+def test_a_file_that_another_process_is_just_making_is_no_stranger(tmp_path: Path, moment: int) -> None:
+    place = tmp_path / "new.evenhand"
+    with closing(connect(place, mode="rwc")) as conn, closing(connect(place, mode="rwc")) as other:
+        conn.execute("PRAGMA journal_mode = WAL")
+        asked = 0
+
+        def meanwhile(_statement: str) -> None:
+            nonlocal asked
+            asked += 1
+            if asked == moment:
+                migrate(other, steps=STEPS)
+
+        conn.set_trace_callback(meanwhile)
+        migrations.refuse_strangers(conn, place)
+        assert asked >= moment
+        assert version(other) == 2

@@ -79,20 +79,31 @@ def version(conn: sqlite3.Connection) -> int:
 
 def refuse_strangers(conn: sqlite3.Connection, path: Path, *, newest: int = MIGRATIONS[-1].number) -> None:
     """Raises StoreProblem unless the file is an empty database or a workbench this code understands."""
-    application = conn.execute("PRAGMA application_id").fetchone()[0]
-    tables = conn.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
-    if application != APPLICATION_ID and (tables or application or version(conn)):
+    application, tables, reached = _marks(conn)
+    if application != APPLICATION_ID and (tables or application or reached):
         raise StoreProblem(
             "this is a database of another program, not a workbench",
             where=str(path),
             todo="name another file with --workbench; this one was left as it is",
         )
-    if version(conn) > newest:
+    if reached > newest:
         raise StoreProblem(
-            f"this workbench has version {version(conn)}, and this Evenhand knows versions up to {newest}",
+            f"this workbench has version {reached}, and this Evenhand knows versions up to {newest}",
             where=str(path),
             todo="update Evenhand; the file was left as it is",
         )
+
+
+def _marks(conn: sqlite3.Connection) -> tuple[int, int, int]:
+    """Application, tables and version of one moment: another process may just be laying the first table."""
+    conn.execute("BEGIN")
+    try:
+        tables = conn.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+        application = conn.execute("PRAGMA application_id").fetchone()[0]
+        return int(application), int(tables), version(conn)
+    finally:
+        if conn.in_transaction:
+            conn.execute("ROLLBACK")
 
 
 def migrate(conn: sqlite3.Connection, *, steps: tuple[Migration, ...] = MIGRATIONS) -> None:

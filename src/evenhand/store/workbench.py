@@ -258,16 +258,17 @@ def look_at(path: Path, *, create: bool) -> None:
     try:
         if create:
             path.parent.mkdir(parents=True, exist_ok=True)
-        head = _head(path)
         log = path.with_name(path.name + "-wal")
-        stray = not head and log.exists() and log.stat().st_size > 0
+        # The log is looked at first: another process may just be making the file, and its log comes after it.
+        logged = log.exists() and log.stat().st_size > 0
+        head = _head(path)
     except OSError as error:
         raise StoreProblem(
             f"the workbench cannot be opened ({error.strerror})",
             where=str(path),
             todo="see that the folder may be written to, or choose another place with --workbench",
         ) from error
-    if stray:
+    if logged and not head:
         # SQLite would throw the log away, and with it whatever had not reached the file yet.
         raise StoreProblem(
             f"the file is empty or missing, but {log.name} beside it holds changes",
