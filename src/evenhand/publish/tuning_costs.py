@@ -11,8 +11,7 @@ from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, counted, level_words, listed, number, with_unit
 from evenhand.publish.spans import Span, percent_span
-from evenhand.publish.tuning_gain import part_called
-from evenhand.publish.tuning_words import hours_words
+from evenhand.publish.tuning_words import hours_words, part_words
 from evenhand.tuning.bands import Band
 
 NO_WATTS = "No test has watts at the wall of both: read the meter in the same tests on each."
@@ -109,7 +108,7 @@ def trial_heat_words(
     """How warm trials of so many hours made a part at stock and at the point whose hours are claimed."""
     stock, there = (with_unit(number(each, 1), "°C") for each in above_c)
     return (
-        f"In trials of {isolated(load)} the {part_called(part)} was {stock} above the room at {points[0]} "
-        f"in {hours_words(hours[0])}, and {there} at {points[1]} in {hours_words(hours[1])}, by its hottest "
-        "readings."
+        f"In trials of {isolated(load)} the {isolated(part_words(part))} was {stock} above the room at "
+        f"{points[0]} in {hours_words(hours[0])}, and {there} at {points[1]} in {hours_words(hours[1])}, by "
+        "its hottest readings."
     )

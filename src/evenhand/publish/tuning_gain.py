@@ -25,7 +25,7 @@ from evenhand.publish.numbers import (
 )
 from evenhand.publish.sentences import states_of
 from evenhand.publish.standing import standing
-from evenhand.publish.tuning_words import clock_words
+from evenhand.publish.tuning_words import clock_words, part_words
 
 CARE = (
     "More voltage and more heat wear a part out sooner, also where nothing fails. Running it outside its "
@@ -46,26 +46,14 @@ class Held:
     doubted: int = 0
 
 
-CALLED: Mapping[str, str] = {"graphics": "graphics card"}
-"""Kinds of parts whose word does not stand by itself in a sentence."""
-
-
-def part_called(kind: str) -> str:
-    """A kind of part as a sentence has it.
-
-    >>> part_called("graphics"), part_called("memory")
-    ('graphics card', 'memory')
-    """
-    return CALLED.get(kind, isolated(kind))
-
-
 def tuning_called(build: str, parts: Sequence[str]) -> str:
     """What was tuned: "Plover's processor"; the machine where no part is noted.
 
     >>> tuning_called("Plover", ["processor", "memory"]), tuning_called("Plover", [])
     ("Plover's processor and memory", 'Plover')
     """
-    return f"{isolated(build)}'s {listed(tuple(map(part_called, parts)))}" if parts else isolated(build)
+    own = tuple(isolated(part_words(kind)) for kind in parts)
+    return f"{isolated(build)}'s {listed(own)}" if own else isolated(build)
 
 
 def gain_sentence(what: str, held: Held, price: str, *, margin: float) -> str:

@@ -9,6 +9,7 @@ from datetime import datetime
 from evenhand.desk.bench.hiding import names_hidden
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
+from evenhand.desk.pages.tuning_address import part_key
 from evenhand.desk.study.moments import Clock
 from evenhand.desk.tuning.noting import tuned_part
 from evenhand.desk.tuning.under_way import Heard, running
@@ -50,7 +51,7 @@ class RunningTrial:
     @property
     def of(self) -> str:
         """The tuned part as addresses have it."""
-        return f"{self.setup}~{self.part}"
+        return part_key(self.setup, self.part)
 
 
 def running_trials(

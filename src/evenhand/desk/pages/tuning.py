@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from urllib.parse import urlencode
 
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import load_study
-from evenhand.desk.pages.frame import Frame, address, frame_of
+from evenhand.desk.pages.frame import Frame, frame_of
+from evenhand.desk.pages.tuning_address import part_address, part_key
 from evenhand.desk.pages.tuning_heat import HeatLooked, HeatShown, heat_just, heat_shown
 from evenhand.desk.pages.tuning_part import PartShown, part_shown
 from evenhand.desk.pages.tuning_rows import just_words
@@ -96,20 +96,10 @@ def tuning_page(wb: Workbench, study: str, looked: Looked) -> TuningPage:
     )  # fmt: skip
 
 
-def part_key(tuned: Tuned) -> str:
-    """How an address names a tuned part."""
-    return f"{tuned.setup}~{tuned.part}"
-
-
-def part_address(study: str, tuned: Tuned, **more: str | int) -> str:
-    """The page with this part in view."""
-    return f"{address(study, 'tuning')}?{urlencode({'of': part_key(tuned), **more})}"
-
-
 def _chosen(tuned: tuple[Tuned, ...], of: str) -> Tuned:
     if not of:
         return tuned[0]
-    found = next((each for each in tuned if part_key(each) == of), None)
+    found = next((each for each in tuned if part_key(each.setup, each.part) == of), None)
     if found is None:
         raise NotFound(
             f"'{of}' is no tuned part of this study", where="part", todo="choose one of the page's"

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from urllib.parse import urlencode
 
 from evenhand.desk.logs.column_questions import column_words
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.pages.frame import address
+from evenhand.desk.pages.tuning_address import part_address
 from evenhand.desk.pages.tuning_part import Drawn
 from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now, telling_log
 from evenhand.desk.tuning.heat_clocks import allowed_said, clock_of_study
@@ -135,12 +134,6 @@ def _drawn(now: HeatNow, names: Names) -> Drawn | None:
     return Drawn(wide=heat_curve(scene, names, style=page()), narrow=heat_curve(scene, names, style=phone()))
 
 
-def heat_address(study: str, tuned: Tuned, log: int) -> str:
-    """The page with this log in view."""
-    query = urlencode({"of": f"{tuned.setup}~{tuned.part}", "log": log})
-    return f"{address(study, 'tuning')}?{query}#heat"
-
-
 def _row(
     wb: Workbench, record: StudyOnRecord, tuned: Tuned, heat: LoggedHeat, *, here: bool = False,
     why: str = "", silent: str = "",
@@ -149,7 +142,7 @@ def _row(
     return LogRow(
         number=heat.id, name=log_names(wb, [heat])[heat.log], set=log_words(heat, offset=tuned.offset),
         note="; ".join(capital(each) for each in (heat.note, by) if each), here=here, why=why, silent=silent,
-        address=heat_address(record.study.key, tuned, heat.id),
+        address=f"{part_address(record.study.key, tuned, log=heat.id)}#heat",
     )  # fmt: skip
 
 

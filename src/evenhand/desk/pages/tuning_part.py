@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from evenhand.desk.pages.tuning_address import part_key
 from evenhand.desk.pages.tuning_rows import LimitLine, TrialRow, gone_rows, limit_lines, trial_rows
 from evenhand.desk.tuning.beside_stock import against_stock, below_stock
 from evenhand.desk.tuning.coming import maker_limit, next_said
@@ -85,7 +86,7 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
     """A part under one load."""
     tuned, load = now.series.tuned, now.series.load
     return PartShown(
-        key=f"{tuned.setup}~{tuned.part}", name=f"{names.setup(tuned.setup)}, {part_words(tuned.part)}",
+        key=part_key(tuned.setup, tuned.part), name=f"{names.setup(tuned.setup)}, {part_words(tuned.part)}",
         slot=names.slot(tuned.setup).number, tuned=tuned, load=load, answer=answer_of(now, names),
         lead=tuned_words(tuned), said_next=next_said(now), caution=CAUTION if now.next else "",
         next=now.next, map=map_drawn(now, names), claim=_claim(now, names),

@@ -14,6 +14,7 @@ from evenhand.records.turns import Turn, why_gone
 from evenhand.store import trials as trial_store
 from evenhand.store import tuned as tuned_store
 from evenhand.store.workbench import Workbench
+from evenhand.tuning.evidence import failures_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +81,7 @@ def _row(trial: Trial, tuned: Tuned, turns: Sequence[Turn]) -> TrialRow:
     more += [trial.note] if trial.note else []
     return TrialRow(
         number=trial.id, point=point_words(trial.clock_mhz, trial.voltage_mv, offset=tuned.offset),
-        load=trial.load, ended=ended_words(trial), failed=trial.outcome.failed or trial.errors > 0,
+        load=trial.load, ended=ended_words(trial), failed=failures_of(trial) > 0,
         more="; ".join(more), turns=turn_words(turns),
     )  # fmt: skip
 

@@ -21,7 +21,7 @@ from evenhand.publish import tuning_gain as say
 from evenhand.publish.names import Names, SetupName
 from evenhand.publish.numbers import capital
 from evenhand.publish.sentences import finding_sentence
-from evenhand.publish.tuning_words import part_words, point_words
+from evenhand.publish.tuning_words import point_words
 from evenhand.records.trials import Trial
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
@@ -134,7 +134,7 @@ def _trial_heat(wb: Workbench, record: StudyOnRecord, found: Gained | NoSibling)
         if stock is not None and there is not None and len(set(points)) == 2:
             called = [point_words(*point, offset=tuned.offset) for point in points]
             pair, warm, ran = (called[0], called[1]), (stock[0], there[0]), (stock[1], there[1])
-            yield costs.trial_heat_words(part_words(part), now.series.load, pair, warm, ran)
+            yield costs.trial_heat_words(part, now.series.load, pair, warm, ran)
 
 
 def _above_room(now: TuningNow, point: tuple[float, float]) -> tuple[float, float] | None:

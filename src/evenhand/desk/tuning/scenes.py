@@ -50,9 +50,8 @@ def claim_scene(now: TuningNow) -> ClaimBar | None:
 def claimed_point(now: TuningNow) -> AtPoint | None:
     """The point by which a part is spoken of; None without any.
 
-    It is the advised one where it has hours, else the one that held the most hours, if at least one. Fewer
-    speak for no point beyond stock. What lies past a limit is never it; and once stock failed,
-    nothing is.
+    It is the advised one where it has hours, else the one that held the most of them, or stock where that
+    is less than an hour and stock ran. What lies past a limit is never it, and nothing is once stock failed.
     """
     wanted = now.wanted.at if now.wanted else None
     if wanted is not None and wanted.claim.hours > 0:

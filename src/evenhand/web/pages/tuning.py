@@ -12,7 +12,8 @@ from starlette.datastructures import FormData
 
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.frame import address
-from evenhand.desk.pages.tuning import Looked, TuningPage, part_address, tuning_page
+from evenhand.desk.pages.tuning import Looked, TuningPage, tuning_page
+from evenhand.desk.pages.tuning_address import part_address
 from evenhand.desk.pages.tuning_heat import FileShown, file_shown, look_at_named, room_noted
 from evenhand.desk.study.checking import FieldProblem
 from evenhand.desk.tuning.checking import asked_about

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from typing import Annotated
-from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends, Path, Request
 from fastapi.responses import RedirectResponse, Response
 from starlette.datastructures import UploadFile
 
-from evenhand.desk.pages.frame import address
-from evenhand.desk.pages.tuning import Looked, part_address, tuning_page
+from evenhand.desk.pages.tuning import Looked, tuning_page
+from evenhand.desk.pages.tuning_address import part_address, part_key
 from evenhand.desk.pages.tuning_heat import look_at_named
 from evenhand.desk.study.checking import FieldProblem
 from evenhand.desk.tuning.heat_noting import drafted_heat, keep_log, note_heat, take_back_heat
@@ -47,8 +46,8 @@ def bring(request: Request, site: Here, study: str, sent: Dropped) -> Response:
     except EvenhandError as refused:
         form = filled_form(fields.BRING, Reading(given={}, typed={"run": run}), [_problem("log", refused)])
         return again(request, site, study, own, form)
-    query = urlencode({"of": f"{own.setup}~{own.part}", "edit": fields.COLUMNS, **named})
-    return RedirectResponse(f"{address(study, 'tuning')}?{query}#{fields.COLUMNS}", status_code=303)
+    there = part_address(study, own, edit=fields.COLUMNS, **named)
+    return RedirectResponse(f"{there}#{fields.COLUMNS}", status_code=303)
 
 
 def _problem(field: str, refused: EvenhandError) -> FieldProblem:
@@ -95,6 +94,6 @@ def again(
     run: str = "",
 ) -> Response:  # fmt: skip
     """The page with a form that holds mistakes."""
-    page = tuning_page(site.wb, study, Looked(of=f"{own.setup}~{own.part}"))
+    page = tuning_page(site.wb, study, Looked(of=part_key(own.setup, own.part)))
     query, edited = fields.HeatQuery(file=file, run=run), Editing(part=part or form.name, form=form)
     return drawn(request, page, edited, heat=query, file=heat_file(site, page, edited.part, query))

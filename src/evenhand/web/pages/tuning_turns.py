@@ -10,7 +10,8 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.datastructures import FormData
 
 from evenhand.desk.pages.frame import address
-from evenhand.desk.pages.tuning import Looked, part_address, tuning_page
+from evenhand.desk.pages.tuning import Looked, tuning_page
+from evenhand.desk.pages.tuning_address import part_address
 from evenhand.desk.tuning.noting import put_back_limit, put_back_trial, take_back_limit, take_back_trial
 from evenhand.web.forms import Form, Sent, typed
 from evenhand.web.hidden import study_in_sight
