@@ -8,22 +8,23 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, timezone
+from functools import partial
 
 import numpy as np
 
 from evenhand.demo.truth import DUNLIN
+from evenhand.demo.walked import Asked, Sitting, walked
 from evenhand.demo.workshop import setup_key
 from evenhand.records.trials import Limit, Meter, Outcome, Quantity, Trial, Tuned
 from evenhand.tuning.edge import EDGE_RATE
-from evenhand.tuning.mapping import map_of
-from evenhand.tuning.planning import WALK_HOURS, tried_points, walk_trial
 
 SEED = 10
 LOAD = "shaded tiles"
 SHEET = "Harrowfen Lantern 36, data sheet, page 9"
 _READ_ON = date(2026, 11, 13)
-_FIRST = datetime(2026, 11, 17, 10, 20, tzinfo=timezone(timedelta(hours=1)))
-_PAUSE = timedelta(minutes=4)  # to set the next point and start again
+_SITTING = Sitting(
+    first=datetime(2026, 11, 17, 10, 20, tzinfo=timezone(timedelta(hours=1))), pause=timedelta(minutes=4)
+)
 _MOST_PER_H = 6000.0  # the load draws no more tiles than that
 
 STOCK_MHZ, STOCK_MV = 2310.0, 1015.0
@@ -39,8 +40,8 @@ CARD = Tuned(
     ),
 )  # fmt: skip
 
-SOAKS = ((960.0, 8.0), (960.0, 8.0), (960.0, 7.8333))
-"""After the walk: voltage and hours at the stock clock, as the plan asked for them one by one."""
+SOAKS = ((STOCK_MHZ, 960.0, 8.0), (STOCK_MHZ, 960.0, 8.0), (STOCK_MHZ, 960.0, 7.8333))
+"""After the walk: clock, voltage and hours, as the plan asked for them one by one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,26 +76,19 @@ def card_trials(seed: int = SEED) -> tuple[Trial, ...]:
     (1015.0, 0, 'passed')
     """
     rng = np.random.default_rng([seed, 36])
-    made: list[Trial] = []
-    grid = map_of(CARD, ())
-    while (found := walk_trial(grid, tried_points(grid, made))) is not None:
-        made.append(_tried(rng, made, found.voltage_mv, WALK_HOURS))
-    for voltage, hours in SOAKS:
-        made.append(_tried(rng, made, voltage, hours))
-    return tuple(made)
+    return walked(CARD, SOAKS, partial(_tried, rng), _SITTING)
 
 
-def _tried(rng: np.random.Generator, before: list[Trial], voltage: float, hours: float) -> Trial:
-    """One trial at a voltage, run to its end whatever the load counts, after those before it."""
+def _tried(rng: np.random.Generator, asked: Asked, at: datetime) -> Trial:
+    """One trial, run to its end whatever the load counts."""
+    clock, voltage, hours = asked
     room = round(float(rng.normal(25.0, 0.6)), 1)
     errors = int(rng.poisson(min(TRUTH.rate(voltage, room), _MOST_PER_H) * hours))
     watts = TRUTH.watts(voltage) * (1 + 0.006 * float(rng.standard_normal()))
     heat = 45.0 + room - 24.0 + 0.19 * (watts - 100.0) + float(rng.normal(0.0, 0.5))
-    last = before[-1] if before else None
-    at = _FIRST if last is None or last.at is None else last.at + timedelta(hours=last.hours) + _PAUSE
     return Trial(
-        setup=CARD.setup, part=CARD.part, clock_mhz=STOCK_MHZ, voltage_mv=voltage, load=LOAD,
+        setup=CARD.setup, part=CARD.part, clock_mhz=clock, voltage_mv=voltage, load=LOAD,
         hours=round(hours, 4), planned_h=round(hours, 4), errors=errors, room_c=room,
         outcome=Outcome.ERROR if errors else Outcome.PASSED, hottest_c=round(heat, 1),
-        watts=round(watts, 1), watts_at=Meter.PART, at=at.replace(second=0, microsecond=0),
+        watts=round(watts, 1), watts_at=Meter.PART, at=at,
     )  # fmt: skip

@@ -8,16 +8,17 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta, timezone
+from functools import partial
 
 import numpy as np
 
 from evenhand.demo.truth import PLOVER
+from evenhand.demo.walked import Asked, Sitting, walked
 from evenhand.demo.workshop import setup_key
 from evenhand.records.trials import Limit, Meter, Outcome, Quantity, Trial, Tuned
 from evenhand.tuning.edge import EDGE_RATE
-from evenhand.tuning.mapping import map_of
 from evenhand.tuning.network import Stage
-from evenhand.tuning.planning import WALK_HOURS, tried_points, walk_trial
+from evenhand.tuning.planning import WALK_HOURS
 
 SEED = 10
 """One of the seeds with which some outcomes come out of order, as they do with real parts."""
@@ -31,8 +32,9 @@ ROUNDS = 30  # of watts and temperature, each from the other
 LOAD = "integers"
 SHEET = "Brellow Ash 6, data sheet, second edition, page 14"
 _READ_ON = date(2026, 11, 12)
-_FIRST = datetime(2026, 11, 14, 9, 10, tzinfo=timezone(timedelta(hours=1)))
-_PAUSE = timedelta(minutes=6)  # to set the next point and start again
+_SITTING = Sitting(
+    first=datetime(2026, 11, 14, 9, 10, tzinfo=timezone(timedelta(hours=1))), pause=timedelta(minutes=6)
+)
 
 TUNED = Tuned(
     setup=setup_key(PLOVER), part="processor", stock_clock_mhz=4500.0, stock_voltage_mv=1150.0,
@@ -122,12 +124,7 @@ def trials(seed: int = SEED) -> tuple[Trial, ...]:
     (4500.0, 1150.0, 'passed')
     """
     rng = np.random.default_rng([seed, 14])
-    made: list[Trial] = []
-    grid = map_of(TUNED, ())
-    while (found := walk_trial(grid, tried_points(grid, made))) is not None:
-        made.append(_tried(rng, made, (found.clock_mhz, found.voltage_mv, WALK_HOURS)))
-    for point in SOAKS:
-        made.append(_tried(rng, made, point))
+    made = walked(TUNED, SOAKS, partial(_tried, rng), _SITTING)
     meter = np.random.default_rng([seed, METER_STREAM])  # apart: what the meter scatters changes no outcome
     return tuple(_weighed(trial, meter) for trial in made)
 
@@ -139,21 +136,18 @@ def _weighed(trial: Trial, meter: np.random.Generator) -> Trial:
     return replace(trial, watts=read, watts_at=Meter.PART)
 
 
-def _tried(rng: np.random.Generator, before: list[Trial], point: tuple[float, float, float]) -> Trial:
-    """One trial at a point for so many hours, after those before it."""
-    clock, voltage, planned = point
+def _tried(rng: np.random.Generator, asked: Asked, at: datetime) -> Trial:
+    """One trial, to its hours or to its failure."""
+    clock, voltage, planned = asked
     room = round(float(rng.normal(24.0, 0.7)), 1)
     fails = float(rng.exponential(1 / CHIP.rate(clock, voltage, room)))
     held = fails >= planned
     ran = planned if held else fails
     heat = warmest_c(clock, voltage, room, ran) + float(rng.normal(0.0, SENSOR_C))
-    last = before[-1] if before else None
-    at = _FIRST if last is None or last.at is None else last.at + timedelta(hours=last.hours) + _PAUSE
     return Trial(
         setup=TUNED.setup, part=TUNED.part, clock_mhz=clock, voltage_mv=voltage, load=LOAD,
         hours=round(ran, 4), planned_h=round(planned, 4),
-        outcome=Outcome.PASSED if held else _ending(rng), room_c=room, hottest_c=round(heat, 1),
-        at=at.replace(second=0, microsecond=0),
+        outcome=Outcome.PASSED if held else _ending(rng), room_c=room, hottest_c=round(heat, 1), at=at,
     )  # fmt: skip
 
 

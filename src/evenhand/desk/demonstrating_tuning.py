@@ -90,7 +90,7 @@ def card_found(wb: Workbench) -> Iterator[Found]:
 
 def planned_h() -> float:
     """The hours of the soaks at the card's advised voltage."""
-    return sum(hours for _, hours in card.SOAKS)
+    return sum(hours for _, _, hours in card.SOAKS)
 
 
 def heat_found(wb: Workbench) -> Found:
