@@ -7,41 +7,42 @@ nothing is tried. Where nothing failed or nothing held there is no edge.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
-from evenhand.publish.figures.axes import Axes, grid, gutter, held, on_steps, stepped, tick_words
-from evenhand.publish.figures.frame import Frame
+from evenhand.publish.figures.axes import Axes, grid, held
+from evenhand.publish.figures.tuning_axes import Upward, axes_of, upward_of
 from evenhand.publish.figures.tuning_edge import UNTOLD, edge_band
-from evenhand.publish.figures.tuning_marks import against_sign, counts, ended, next_sign, sign_of
+from evenhand.publish.figures.tuning_marks import against_sign, ended, next_sign, sign_of
 from evenhand.publish.figures.tuning_plot import (
-    AIR,
     CLOSEST,
-    LEAST_STEPS,
+    NEAR_LIMIT,
     Name,
     area,
     limit_line,
     names_drawn,
     placed,
-    shown_limit,
     way,
 )
 from evenhand.publish.figures.tuning_scene import (
+    Begun,
     TuningMap,
     begun_map,
     ended_map,
     limit_said,
     limit_seen,
     next_said,
+    tried_seen,
 )
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, counted, level_words, number, with_unit
+from evenhand.publish.numbers import capital, level_words, number, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Point, Words
+from evenhand.publish.svg import Drawn, Pen, Point, Words
 from evenhand.publish.tuning_words import clock_words
 from evenhand.tuning.advice import Advice
 
 NAMES_SHARE, NAMES_NARROW = 0.27, 0.34  # of the body's width: what names at the right take
+LEAST_SPAN = 0.01  # of the highest clock: so much is shown at least
+OVER = 1.3  # of the type size: what words of a limit take that stand over the plot, for want of a line
 PLOT = 24  # of the type size: how high the body is where the picture may grow
 
 
@@ -49,12 +50,12 @@ def clock_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     """The map as a picture."""
     edge = _edge(found)
     begun = begun_map(found, [edge] if edge else [], names, plot=PLOT, style=style)
-    axes = _axes(found, begun.frame, begun.top)
-    most = None if found.limit is None else found.limit.most
-    said = limit_said(found, above=_limit_shown(found) is None)
+    upward = _upward(found, edge)
+    axes = _axes(found, begun, upward, named=edge is not None)
+    said = limit_said(found, above=upward.limit is None)
     plot = [
         *grid(axes, "MHz"), _order(axes), *_edge_drawn(edge, axes), *_marks(found, axes),
-        *limit_line(most, said, axes, _places(found, axes)),
+        *limit_line(upward.limit, said, axes, _places(found, axes)),
         *names_drawn(_names(edge, axes), axes.box, begun.frame.body.right, style),
     ]  # fmt: skip
     return ended_map(found, begun, plot, seen=_seen(found))
@@ -66,38 +67,21 @@ def _edge(found: TuningMap) -> Advice | None:
     return told if told is not None and told.edge_mhz is not None and told.withheld not in UNTOLD else None
 
 
-def _axes(found: TuningMap, begun: Frame, top: float) -> Axes:
-    style, body, size = begun.style, begun.body, begun.style.text[1]
-    low, high = _range(found)
-    most = _limit_shown(found)
-    air = AIR * (high - low)
-    high = max(high + air, high if most is None else most + 2 * air)
-    share = NAMES_NARROW if style.narrow else NAMES_SHARE
-    right = body.right - (share * (body.right - body.left) if _edge(found) else 0.4 * size)
-    top += (1.5 if most is None else 0.2) * size  # words of a limit that is not drawn stand above
-    box = Box(left=body.left, top=top, right=right, bottom=body.bottom - 1.35 * size)
-    axes = stepped(Axes(box=box, style=style, end_s=len(found.points) + 1, low=low - air, high=high))
-    axes = on_steps(axes, found.step, found.step_from)
-    return replace(axes, box=replace(box, left=body.left + gutter(tick_words(axes, "MHz"), style)))
-
-
-def _range(found: TuningMap) -> tuple[float, float]:
-    """From which clock to which: of the edge's band no more than tells something beside the trials."""
+def _upward(found: TuningMap, edge: Advice | None) -> Upward:
+    """From which clock to which."""
     tried = [clock for clock, _ in found.points]
-    edge = _edge(found)
     tried += [edge.clock_mhz] if edge is not None and edge.voltage_mv is not None else []
-    tried = tried or [0.0 if found.limit is None else found.limit.most]
-    low, high = min(tried), max(tried)
-    span = max(high - low, 0.01 * high, LEAST_STEPS * found.step)
-    if edge is not None and edge.edge_mhz is not None:
-        least, _, most = edge.edge_mhz
-        low, high = min(low, max(least, low - span / 2)), max(high, min(most, high + span / 2))
-    spare = max(span - (high - low), 0.0) / 2
-    return low - spare, high + spare
+    ends = [edge.edge_mhz] if edge is not None and edge.edge_mhz is not None else []
+    highest = max(tried, default=0.0 if found.limit is None else found.limit.most)
+    return upward_of(found, tried, ends, least=LEAST_SPAN * highest, beyond=0.5, near=NEAR_LIMIT)
 
 
-def _limit_shown(found: TuningMap) -> float | None:
-    return shown_limit(found.limit.most if found.limit else None, *_range(found))
+def _axes(found: TuningMap, begun: Begun, upward: Upward, *, named: bool) -> Axes:
+    style = begun.frame.style
+    top = begun.top + (OVER * style.text[1] if upward.limit is None else 0.0)
+    share = NAMES_NARROW if style.narrow else NAMES_SHARE
+    across = len(found.points) + 1
+    return axes_of(found, begun.frame, upward, across=across, top=top, named=share if named else 0.0)
 
 
 def _order(axes: Axes) -> Words:
@@ -165,10 +149,7 @@ def _marks(found: TuningMap, axes: Axes) -> Iterator[Drawn]:
 
 def _seen(found: TuningMap) -> str:
     """What is seen, for whoever cannot see it."""
-    ways = ", ".join(f"{how} {number(n)}" for how, n in counts(found.trials).items())
-    many = counted(len(found.trials), "trial").capitalize()
-    said = ["Clocks upward, trials in their order across; the voltage is left alone."]
-    said.append(f"{many}: {ways}." if ways else "No trial yet.")
+    said = ["Clocks upward, trials in their order across; the voltage is left alone.", tried_seen(found)]
     edge = _edge(found)
     if edge is not None and edge.edge_mhz is not None:
         low, middle, high = (clock_words(round(end)) for end in edge.edge_mhz)

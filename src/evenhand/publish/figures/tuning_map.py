@@ -12,32 +12,32 @@ from dataclasses import replace
 from itertools import pairwise
 
 from evenhand.publish.direction import isolated
-from evenhand.publish.figures.axes import Axes, grid, gutter, held, on_steps, stepped, tick_words
+from evenhand.publish.figures.axes import Axes, grid, held
 from evenhand.publish.figures.clock_map import clock_map
 from evenhand.publish.figures.frame import Frame
+from evenhand.publish.figures.tuning_axes import Upward, axes_of, upward_of
 from evenhand.publish.figures.tuning_edge import edge_drawn, edge_names, edge_of, edges_told
 from evenhand.publish.figures.tuning_limits import Over, clock_limit_said, over_drawn, upright, words_over
 from evenhand.publish.figures.tuning_marks import against_sign, counts, ended, next_sign, sign_of
 from evenhand.publish.figures.tuning_plot import (
-    AIR,
     CLOSEST,
-    LEAST_STEPS,
     Name,
     limit_line,
     names_drawn,
     placed,
-    shown_limit,
 )
 from evenhand.publish.figures.tuning_scene import (
+    Begun,
     TuningMap,
     begun_map,
     ended_map,
     limit_said,
     limit_seen,
     next_said,
+    tried_seen,
 )
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, counted, level_words, number
+from evenhand.publish.numbers import capital, level_words, number
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line
@@ -56,15 +56,16 @@ def tuning_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     """The map as a picture; of a part whose voltage is left alone with its clocks upward."""
     if found.clock_alone:
         return clock_map(found, names, style=style)
-    edges = _edges(found)
+    edges, upward = _edges(found), _upward(found)
     begun = begun_map(found, edges, names, plot=PLOT, style=style)
-    axes = _axes(found, begun.frame, begun.top)
+    over = _over(found, begun.frame, upward)
+    axes = _axes(found, begun, upward, over)
     at, allowed = _at(found, axes), _allowed(found, axes)
     beside = [*edge_names(edges, at, allowed, offset=found.offset), *_stock(found, axes)]
     plot = [
         *grid(axes, "mV", signed=found.offset), *_clocks(found, axes, begun.frame.body),
-        *edge_drawn(edges, at, allowed), *_limits_drawn(found, axes, begun.frame), *_marks(found, axes),
-        *names_drawn(beside, axes.box, begun.frame.body.right, style),
+        *edge_drawn(edges, at, allowed), *_limits_drawn(found, axes, begun.frame, upward, over),
+        *_marks(found, axes), *names_drawn(beside, axes.box, begun.frame.body.right, style),
     ]  # fmt: skip
     return ended_map(found, begun, plot, seen=_seen(found))
 
@@ -83,13 +84,9 @@ def _edges(found: TuningMap) -> Sequence[Advice]:
     return edges_told(found.advice)
 
 
-def _limit_shown(found: TuningMap) -> float | None:
-    return shown_limit(found.limit.most if found.limit else None, *_range(found), near=NEAR)
-
-
-def _over(found: TuningMap, begun: Frame) -> Over:
+def _over(found: TuningMap, begun: Frame, upward: Upward) -> Over:
     """The words of limits that stand over the plot: the voltage's where no line is drawn, and the clock's."""
-    voltage = limit_said(found, above=True) if _limit_shown(found) is None else ()
+    voltage = limit_said(found, above=True) if upward.limit is None else ()
     room = begun.body.right - begun.body.left
     return words_over(voltage, clock_limit_said(found, _across(found)[1]), room, begun.style)
 
@@ -105,15 +102,17 @@ def _clock_limit(found: TuningMap, axes: Axes) -> float | None:
     return axes.x(limit.most - first)
 
 
-def _limits_drawn(found: TuningMap, axes: Axes, begun: Frame) -> Iterator[Drawn]:
+def _limits_drawn(
+    found: TuningMap, axes: Axes, begun: Frame, upward: Upward, over: Over
+) -> Iterator[Drawn]:  # fmt: skip
     """Both limits with their words; nothing stands over those of the voltage."""
-    at, shown = _clock_limit(found, axes), _limit_shown(found)
+    at = _clock_limit(found, axes)
     if at is not None:
         yield upright(at, axes.box, axes.style)
     middle = axes.box.right if at is None else at
-    yield from over_drawn(_over(found, begun), axes.box, begun.body, middle, axes.style)
-    if shown is not None:
-        yield from limit_line(shown, limit_said(found, above=False), axes, _busy(found, axes))
+    yield from over_drawn(over, axes.box, begun.body, middle, axes.style)
+    if upward.limit is not None:
+        yield from limit_line(upward.limit, limit_said(found, above=False), axes, _busy(found, axes))
 
 
 def _allowed(found: TuningMap, axes: Axes) -> Axes:
@@ -129,36 +128,20 @@ def _busy(found: TuningMap, axes: Axes) -> list[Point]:
     return [(axes.x(clock - first), axes.y(voltage)) for clock, voltage in points]
 
 
-def _range(found: TuningMap) -> tuple[float, float]:
-    """From which voltage to which: of the edge's band no more than tells something beside the trials."""
+def _upward(found: TuningMap) -> Upward:
+    """From which voltage to which."""
     tried = [voltage for _, voltage in found.points]
     tried += [each.voltage_mv for each in found.advice if each.voltage_mv is not None]
-    tried = tried or [0.0 if found.limit is None else found.limit.most]
-    low, high = min(tried), max(tried)
-    least = max(LEAST_SPAN_MV, LEAST_STEPS * found.step)
-    span = max(high - low, least)
-    for each in _edges(found):
-        edge = edge_of(each)
-        low, high = min(low, max(edge[0], low - span)), max(high, min(edge[2], high + span))
-    spare = max(least - (high - low), 0.0) / 2
-    return low - spare, high + spare
+    ends = map(edge_of, _edges(found))
+    return upward_of(found, tried, ends, least=LEAST_SPAN_MV, beyond=1.0, near=NEAR)
 
 
-def _axes(found: TuningMap, begun: Frame, top: float) -> Axes:
-    style, body, size = begun.style, begun.body, begun.style.text[1]
-    low, high = _range(found)
-    most = _limit_shown(found)
-    air = AIR * (high - low)
-    high = max(high + air, high if most is None else most + 2 * air)
+def _axes(found: TuningMap, begun: Begun, upward: Upward, over: Over) -> Axes:
+    style = begun.frame.style
     first, last = _across(found)
-    share = NAMES_NARROW if style.narrow else NAMES_SHARE
-    right = body.right - (share * (body.right - body.left) if _edges(found) else 0.4 * size)
-    top += _over(found, begun).high(style) + 0.2 * size
-    box = Box(left=body.left, top=top, right=right, bottom=body.bottom - 1.35 * size)
-    axes = stepped(Axes(box=box, style=style, end_s=last - first, low=low - air, high=high))
-    axes = on_steps(axes, found.step, found.step_from)
-    texts = tick_words(axes, "mV", signed=found.offset)
-    return replace(axes, box=replace(box, left=body.left + gutter(texts, style)))
+    share = (NAMES_NARROW if style.narrow else NAMES_SHARE) if _edges(found) else 0.0
+    top = begun.top + over.high(style)
+    return axes_of(found, begun.frame, upward, across=last - first, top=top, named=share)
 
 
 def _across(found: TuningMap) -> tuple[float, float]:
@@ -253,11 +236,8 @@ def _beside(found: TuningMap, axes: Axes) -> dict[tuple[float, float], float]:
 
 def _seen(found: TuningMap) -> str:
     """What is seen, for whoever cannot see it."""
-    ways = ", ".join(f"{way} {number(n)}" for way, n in counts(found.trials).items())
-    said = [f"Clocks across, voltages upward. {counted(len(found.trials), 'trial').capitalize()}: {ways}."
-            if ways else "Clocks across, voltages upward. No trial yet."]  # fmt: skip
-    for each in _edges(found):
-        said.append(_edge_seen(each, offset=found.offset))
+    said = ["Clocks across, voltages upward.", tried_seen(found)]
+    said += [_edge_seen(each, offset=found.offset) for each in _edges(found)]
     said += [f"Against the order: {_points(found)}."] if found.against else []
     said += [f"{capital(next_said(found))}."] if found.next else []
     said.append(limit_seen(found))

@@ -19,8 +19,6 @@ KEY_LINE = 1.45  # of the type size: a line of marks with their words
 KEY_GAP = 1.1  # of the type size: between two marks with their words
 NEAR_LIMIT = 0.6  # of what is shown: a limit farther above than this is told at the top, not drawn to scale
 DOUBTFUL = 0.26  # how strongly grey covers where something may lie
-AIR = 0.07  # of what a map shows: left free above and below
-LEAST_STEPS = 2.5  # so many steps of what runs upward are shown at least: ticks are at what can be set
 CLOSEST = 0.5  # of a mark's size: marks are never drawn smaller than this
 
 

@@ -10,10 +10,10 @@ from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, finish
-from evenhand.publish.figures.tuning_marks import keys_of
+from evenhand.publish.figures.tuning_marks import counts, keys_of
 from evenhand.publish.figures.tuning_plot import Key, heading, key_lines, keys_drawn, keys_high
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import level_words, number, with_unit
+from evenhand.publish.numbers import counted, level_words, number, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Drawn, mark
@@ -144,6 +144,14 @@ def limit_said(found: TuningMap, *, above: bool) -> tuple[str, ...]:
         return "no maker's limit on record", "no limit on record"
     most = f"limit {_most(found, found.limit)}{', above' if above else ''}"
     return f"maker's {most}", most
+
+
+def tried_seen(found: TuningMap) -> str:
+    """How many trials ended in which way, as a sentence."""
+    if not found.trials:
+        return "No trial yet."
+    ways = ", ".join(f"{way} {number(n)}" for way, n in counts(found.trials).items())
+    return f"{counted(len(found.trials), 'trial').capitalize()}: {ways}."
 
 
 def limit_seen(found: TuningMap) -> str:
