@@ -31,6 +31,17 @@ def test_a_part_without_a_limit_is_noted_and_says_what_it_lacks(stocked: Command
     assert "No limit of the maker's" in stocked("tuning", "wren").out
 
 
+def test_a_clock_without_a_limit_is_told_when_the_part_is_noted_and_once_beside_what_comes_next(
+    stocked: Command,
+) -> None:
+    lacks = "No limit of the maker's to the clock is on record, though the plan goes above stock."
+    assert stocked(*STOCK, *LIMIT).out.count(lacks) == 1
+    assert stocked("tuning", "wren").out.count(f"Doubt: {lacks}") == 1
+    limited = stocked("tuned", "wren", "--limit", "clock=4600", "--source", "data sheet, page 14").out
+    assert lacks not in limited
+    assert lacks not in stocked("tuning", "wren").out
+
+
 def test_what_comes_next_is_told_after_every_trial_with_its_caution(stocked: Command) -> None:
     stocked(*STOCK, *LIMIT)
     assert "Set 4,400\u00a0MHz and 1,175\u00a0mV in the firmware" in stocked("tuning", "wren").out

@@ -14,10 +14,11 @@ from evenhand.tuning.doubts import Doubt, doubts_of
 DAY = date(2031, 5, 2)
 VOLTAGE = Limit(quantity=Quantity.VOLTAGE, most=1325.0, source="data sheet", read_on=DAY)
 HEAT = Limit(quantity=Quantity.TEMPERATURE, most=95.0, source="data sheet", read_on=DAY)
+CLOCK = Limit(quantity=Quantity.CLOCK, most=5000.0, source="data sheet", read_on=DAY)
 POWER = Limit(quantity=Quantity.POWER, most=150.0, source="data sheet", read_on=DAY)
 PART = Tuned(
     setup="a", part="processor", stock_clock_mhz=4400.0, stock_voltage_mv=1175.0, clock_step_mhz=50.0,
-    voltage_step_mv=5.0, hottest_room_c=30.0, limits=(VOLTAGE, HEAT),
+    voltage_step_mv=5.0, hottest_room_c=30.0, limits=(VOLTAGE, CLOCK, HEAT),
 )  # fmt: skip
 HELD = Trial(
     setup="a", part="processor", clock_mhz=4400.0, voltage_mv=1175.0, load="integers", hours=0.2,
@@ -41,10 +42,12 @@ def test_trials_that_held_and_failed_in_rooms_that_were_read_raise_no_doubt() ->
         (replace(PART, limits=(HEAT,)), (), Doubt.NO_LIMIT),
         (replace(PART, stock_voltage_mv=None), (), Doubt.NO_STOCK),
         (replace(PART, stock_clock_mhz=4400.0, stock_voltage_mv=1330.0), (), Doubt.BELOW_STOCK),
+        (replace(PART, limits=(VOLTAGE, HEAT)), (), Doubt.CLOCK_UNLIMITED),
+        (replace(PART, limits=(VOLTAGE, HEAT)), (HELD, FAILED), Doubt.CLOCK_UNLIMITED),
         (PART, (replace(HELD, voltage_mv=1330.0), FAILED), Doubt.PAST_LIMIT),
         (PART, (replace(HELD, hottest_c=95.5), FAILED), Doubt.TOO_HOT),
         (
-            replace(PART, limits=(VOLTAGE, POWER)),
+            replace(PART, limits=(VOLTAGE, CLOCK, POWER)),
             (replace(HELD, watts=150.5, watts_at=Meter.PART), FAILED),
             Doubt.TOO_MUCH_POWER,
         ),
@@ -97,17 +100,16 @@ def test_of_offsets_stock_is_none_and_by_clock_alone_it_is_the_clock() -> None:
         replace(PART, offset=True),
         replace(PART, part="memory", voltage_step_mv=0.0, stock_voltage_mv=None),
     )
-    limit = Limit(quantity=Quantity.CLOCK, most=5000.0, source="data sheet", read_on=DAY)
     assert Doubt.STOCK_FAILED in told(offset, replace(FAILED, voltage_mv=0.0))
     assert Doubt.STOCK_FAILED not in told(offset, replace(FAILED, voltage_mv=-5.0))
-    by_clock = replace(alone, limits=(limit,))
+    by_clock = replace(alone, limits=(CLOCK,))
     assert by_clock.clock_alone
     assert Doubt.STOCK_FAILED in told(by_clock, FAILED)
     assert Doubt.STOCK_FAILED not in told(by_clock, replace(FAILED, clock_mhz=4450.0))
 
 
 def test_watts_at_the_wall_say_nothing_of_the_parts_own_limit() -> None:
-    part = replace(PART, limits=(VOLTAGE, POWER))
+    part = replace(PART, limits=(VOLTAGE, CLOCK, POWER))
     assert told(part, replace(HELD, watts=300.0, watts_at=Meter.WALL), FAILED) == set()
 
 

@@ -77,6 +77,7 @@ def tuned(
         say_json(tuned_answer(found))
         return
     tell_tuned(found)
+    tell_unlimited(found)
 
 
 TUNED_KEYS = {
@@ -96,17 +97,25 @@ def _limit(given: str) -> dict[str, Any]:
 
 def tell_tuned(found: Tuned) -> None:
     """A tuned part with its limits."""
-    from evenhand.desk.tuning.coming import maker_limit
-    from evenhand.publish.tuning_doubts import WHY
     from evenhand.publish.tuning_words import limit_words, tuned_words
-    from evenhand.tuning.doubts import Doubt
 
     say(f"{found.setup}, {found.part}. {tuned_words(found)}")
     if found.limits:
         rows = [(str(each.id), each.quantity.value, limit_words(each)) for each in found.limits]
         table(("no.", "limit", "at most"), rows)
+
+
+def tell_unlimited(found: Tuned) -> None:
+    """Which limits a tuned part still lacks before a plan can go on, or stay where it is meant to."""
+    from evenhand.desk.tuning.coming import maker_limit
+    from evenhand.publish.tuning_doubts import WHY
+    from evenhand.records.trials import Quantity
+    from evenhand.tuning.doubts import Doubt
+
     if maker_limit(found) is None:
         say(WHY[Doubt.NO_CLOCK_LIMIT if found.clock_alone else Doubt.NO_LIMIT])
+    elif found.limit(Quantity.CLOCK) is None:
+        say(WHY[Doubt.CLOCK_UNLIMITED])
 
 
 @click.command("trial")
@@ -231,7 +240,8 @@ def tell_now(now: TuningNow, *, points: bool) -> None:
     for at in now.points if points else ():
         say(f"{point_words(at.clock_mhz, at.voltage_mv, offset=offset)}: {claim_words(at.claim, load)}")
     for said in doubts_said(now):
-        say(f"Doubt: {said}")
+        if said != next_said(now):
+            say(f"Doubt: {said}")
 
 
 COMMANDS = (tuned, trial, tuning)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from evenhand.publish.numbers import as_written, level_words, number, with_unit
+from evenhand.publish.numbers import as_written, counted, level_words, number, with_unit
 from evenhand.publish.tuning_clocks import clock_advice_words, clock_outlook_words, clock_row
 from evenhand.publish.tuning_words import clock_words, hours_words, limit_words, voltage_words
 from evenhand.records.trials import Limit
 from evenhand.tuning.advice import LEAST_FAILURES, Advice, Goal, Withheld
 from evenhand.tuning.clock_alone import ClockProspect
 from evenhand.tuning.planning import NextTrial
+from evenhand.tuning.rising import Rise
 from evenhand.tuning.soaking import Prospect
 from evenhand.tuning.walk import Purpose
 
@@ -133,14 +134,29 @@ def advice_row(advice: Advice, *, offset: bool) -> tuple[str, ...]:
     return clock, set_to, middle, f"{surely} at {share}", band, reserve
 
 
-def next_words(found: NextTrial, load: str, *, offset: bool) -> str:
-    """What to set, what to run and for how long, and why; as a sentence."""
+def next_words(found: NextTrial, load: str, *, offset: bool, rise: Rise | None = None) -> str:
+    """What to set, what to run and for how long, and why; where its voltage goes up by steps, that too."""
     at = f"{clock_words(found.clock_mhz)} and {voltage_words(found.voltage_mv, offset=offset)}"
     left = ", leave the voltage to the part" if offset and not found.voltage_mv else ""
     at = clock_words(found.clock_mhz) if left else at
     ran = f"run {load}" if load else "run your load"
     ran += f" for {hours_words(found.hours)}"
-    return f"Set {at} in the firmware{left} and {ran}: {purpose_words(found.purpose)}."
+    said = f"Set {at} in the firmware{left} and {ran}: {purpose_words(found.purpose)}."
+    return said if rise is None else f"{said} {rise_words(rise)}"
+
+
+def rise_words(rise: Rise) -> str:
+    r"""That a voltage goes up by more than one step, that this is meant so, and what else may be done.
+
+    >>> rise_words(Rise(by_mv=30.0, steps=6)).replace("\u00a0", " ")[:75]
+    'Its voltage lies 30 mV, six steps at once, above the highest tried so far: '
+    """
+    by = with_unit(number(rise.by_mv, 0 if float(rise.by_mv).is_integer() else 1), "mV")
+    return (
+        f"Its voltage lies {by}, {counted(rise.steps, 'step')} at once, above the highest tried so far: it "
+        "follows what the trials tell of the edge, within the limit, and more voltage asks less of the part. "
+        "It is more heat too: watch the temperature, or note trials at the steps between first."
+    )
 
 
 def purpose_words(purpose: Purpose) -> str:

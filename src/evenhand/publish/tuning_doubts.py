@@ -33,6 +33,9 @@ WHY: Mapping[Doubt, str] = {
     Doubt.STOCK_FAILED: STOCK_FAILED,
     Doubt.NOT_CURED: "Some failures seem to be cured by no voltage: a fan, a driver, memory elsewhere.",
     Doubt.OUT_OF_ORDER: f"{OUT_OF_ORDER} The same point once more would tell.",
+    Doubt.CLOCK_UNLIMITED: "No limit of the maker's to the clock is on record, though the plan goes above "
+    "stock. Look it up and note it with its source; to leave the clock at stock, note stock as a limit of "
+    "your own.",
     Doubt.HEAT_UNCHECKED: "The maker's limit of the temperature was not checked at what is advised: nobody "
     "read the part there or beyond it for ten minutes. Read it in the next trial.",
     Doubt.POWER_UNCHECKED: "The maker's limit of the power was not checked at what is advised: nobody read "
@@ -67,6 +70,7 @@ FOR_READERS: Mapping[Doubt, str] = {
     Doubt.STOCK_FAILED: "Stock itself failed under this load, so that nothing is advised: the cause may lie "
     "in cooling, memory, supply or drivers.",
     Doubt.OUT_OF_ORDER: OUT_OF_ORDER,
+    Doubt.CLOCK_UNLIMITED: "No limit of the maker's to the clock is on record.",
     Doubt.HEAT_UNCHECKED: "The maker's limit of the temperature was not checked at what is advised: nobody "
     "read the part there for ten minutes.",
     Doubt.POWER_UNCHECKED: "The maker's limit of the power was not checked at what is advised: nobody read "

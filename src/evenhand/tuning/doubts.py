@@ -24,6 +24,7 @@ class Doubt(StrEnum):
     STOCK_FAILED = "stock failed"
     NOT_CURED = "not cured by voltage"
     OUT_OF_ORDER = "out of order"
+    CLOCK_UNLIMITED = "no limit of the clock above stock"
     HEAT_UNCHECKED = "temperature not checked"
     POWER_UNCHECKED = "power not checked"
     ONE_TRIAL = "one trial only"
@@ -60,6 +61,7 @@ def doubts_of(
         Doubt.STOCK_FAILED: stock_failed(tuned, trials),
         Doubt.NOT_CURED: withheld is Withheld.NOT_CURED,
         Doubt.OUT_OF_ORDER: out_of_order,
+        Doubt.CLOCK_UNLIMITED: lacking is None and tuned.limit(Quantity.CLOCK) is None,
         Doubt.HEAT_UNCHECKED: Quantity.TEMPERATURE in unchecked,
         Doubt.POWER_UNCHECKED: Quantity.POWER in unchecked,
         Doubt.ONE_TRIAL: len(trials) == 1,

@@ -2,7 +2,9 @@
 
 Taken for true in it, and told where trials say otherwise: what holds at a point holds at a higher voltage and
 at a lower clock as well. Only points beside what has held are tried: one voltage step lower at the same
-clock, or one clock step higher. After a failure it goes up, by 1, 2, 4 … steps of voltage, within the limit.
+clock, or one clock step higher. After a failure it goes up, by 1, 2, 4 … steps of voltage, within the limit;
+and a higher clock is begun as many steps up as its edge is expected to lie. More voltage is no step towards a
+failure, so that it may be several at once (`tuning.rising` tells them).
 """
 
 from __future__ import annotations

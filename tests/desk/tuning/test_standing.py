@@ -54,6 +54,29 @@ def test_the_first_trial_is_stock_itself(bench: Workbench) -> None:
     assert "backup" in first["caution"]
 
 
+def test_where_the_voltage_goes_up_by_several_steps_that_is_told_with_the_trial(bench: Workbench) -> None:
+    down = ((1045.0, 0.12), (1040.0, 0.05), (1035.0, 0.02))
+    failed = [{**TRIAL, "voltage_mv": mv, "hours": h, "outcome": "crash"} for mv, h in down]
+    tried(bench, [TRIAL, *failed])
+    coming = next_trial(bench, "wren", "processor")
+    assert (coming["clock_mhz"], coming["voltage_mv"]) == (5050.0, 1080.0)
+    assert coming["words"].replace("\u00a0", " ").partition("expected. ")[2] == (
+        "Its voltage lies 30 mV, six steps at once, above the highest tried so far: it follows what the "
+        "trials tell of the edge, within the limit, and more voltage asks less of the part. It is more heat "
+        "too: watch the temperature, or note trials at the steps between first."
+    )
+    tried(bench, [{**TRIAL, "clock_mhz": 5050.0, "voltage_mv": 1080.0}])
+    assert "at once" not in next_trial(bench, "wren", "processor")["words"]
+
+
+def test_a_clock_without_a_limit_is_told_as_a_doubt_until_one_is_noted(bench: Workbench) -> None:
+    tried(bench, walked())
+    told = {each["doubt"]: each["words"] for each in now_answer(now(bench))["doubts"]}
+    assert "note it with its source" in told[Doubt.CLOCK_UNLIMITED.value]
+    lay_limit(bench, quantity="clock", most=5200.0)
+    assert Doubt.CLOCK_UNLIMITED not in now(bench).doubts
+
+
 def test_every_clock_that_held_has_its_advice_within_the_limit(bench: Workbench) -> None:
     tried(bench, walked())
     found = now(bench)

@@ -15,6 +15,7 @@ from evenhand.publish.tuning_words import claim_words, limit_words, may_words, m
 from evenhand.records.trials import Limit, Quantity, Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Withheld
+from evenhand.tuning.rising import rise_of
 
 
 def next_trial(
@@ -36,7 +37,9 @@ def next_said(now: TuningNow) -> str:
     """What comes next as a sentence, or why nothing does."""
     if now.next is None:
         return why_none(now)
-    return say.next_words(now.next, now.series.load, offset=now.series.tuned.offset)
+    tuned = now.series.tuned
+    rise = rise_of(now.next, tuned, now.series.trials)
+    return say.next_words(now.next, now.series.load, offset=tuned.offset, rise=rise)
 
 
 def why_none(now: TuningNow) -> str:
