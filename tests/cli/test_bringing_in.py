@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from tests.cli.conftest import Command
 from tests.cli.doubtful_logs import DOUBTFUL
-from tests.desk.small_folder import FPS, Folder
+from tests.desk.small_folder import FPS, NOW, Folder
+from tests.desk.tuning.small_chip import LIMIT, TRIAL, TUNED
 
 
 def test_import_says_what_came_in_and_what_comes_next(
@@ -33,7 +34,34 @@ def test_import_says_what_came_in_and_what_comes_next(
         "elsewhere": [],
         "disagreeing": [],
         "missing_past": None,
-    }
+        "tuned": {
+            "parts": 0, "limits": 0, "trials": 0, "logs": 0, "gone": 0, "known": 0, "turned": [],
+            "otherwise": [],
+        },
+    }  # fmt: skip
+
+
+def test_import_says_what_is_new_of_tuned_parts_and_that_nothing_is(
+    evenhand: Command, folder: Folder, tmp_path: Path
+) -> None:
+    gone = {"counts": False, "reason": "the fan was unplugged", "at": NOW}
+    first = {key: value for key, value in TRIAL.items() if key != "room_c"} | {"key": "first"}
+    folder.document["tuned"] = [{**TUNED, "limits": [{**LIMIT, "read_on": NOW.date()}]}]
+    folder.document["trials"] = [first, {**TRIAL, "key": "second", "turns": [gone]}]
+    study = folder.write(tmp_path / "study")
+    said = evenhand("import", study).out.splitlines()[1]
+    assert said == (
+        "  of tuned parts: 1 new part, 1 new limit, 2 new trials (1 of the new ones taken back), "
+        "0 known already."
+    )
+    assert evenhand("import", study).out.splitlines()[1] == "  of tuned parts: nothing new, 3 known already."
+    folder.document["trials"][0] = {**first, "turns": [gone]}
+    said = evenhand("import", folder.write(tmp_path / "more")).out
+    assert "  since: trial 1 of the processor of wren" in said
+    assert "taken back on 4 May 2031: the fan was unplugged" in said
+    folder.document["trials"][0] = {**first, "turns": [{**gone, "reason": "a slip"}]}
+    said = evenhand("import", folder.write(tmp_path / "other")).out
+    assert "  not taken over: trial 1 of the processor of wren" in said
 
 
 def test_import_says_which_runs_wait_and_that_something_needs_you(

@@ -86,6 +86,7 @@ def parts(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, Any]]]]:
     yield "`keep`, `set-aside`, `replace`, `reopen`", [answers[verb] for verb in DECIDED]
     yield "A refused file", answers["import"]["refused"]
     yield "A shared order", answers["import"]["shared_orders"]
+    yield "What came of tuned parts", [answers["import"]["tuned"]]
     yield "A guess", answers["columns"]["columns"]
     yield "A study", answers["studies"]["studies"]
     yield "A run", [*runs, answers["keep"]["run"]]

@@ -22,7 +22,8 @@ from evenhand.folders.study_file import (
     RowTable,
     WindowTable,
 )
-from evenhand.folders.trial_tables import LimitTable
+from evenhand.folders.trial_tables import LimitInFile
+from evenhand.folders.turn_tables import TurnTable
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable
 from evenhand.records.runs import Reason, RunState
 
@@ -40,7 +41,8 @@ ALL_TABLES = {
     "money": MoneyTable,
     "photos": PhotoTable,
     "facts": FactsTable,
-    "limits": LimitTable,
+    "limits": LimitInFile,
+    "turns": TurnTable,
 }
 HEADINGS = {
     "study": "## `[study]`",
@@ -56,6 +58,7 @@ HEADINGS = {
     "photos": "### `[[builds.photos]]`",
     "facts": "### `[[parts.facts]]`",
     "limits": "### `[[tuned.limits]]`",
+    "turns": "### `[[trials.turns]]`",
 }
 
 
@@ -83,6 +86,7 @@ def written(table: str) -> set[str]:
         "photos": [each for d in documents for b in d.get("builds", []) for each in b.get("photos", [])],
         "facts": [each for d in documents for part in d.get("parts", []) for each in part.get("facts", [])],
         "limits": [each for d in documents for t in d.get("tuned", []) for each in t.get("limits", [])],
+        "turns": [each for d in documents for t in d.get("trials", []) for each in t.get("turns", [])],
         "columns": [
             c for la in layouts for v in la["columns"].values() for c in (v if isinstance(v, list) else [v])
         ],

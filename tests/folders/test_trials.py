@@ -9,7 +9,8 @@ import pytest
 from tests.folders.test_reading import SOUND, read, refused
 
 from evenhand.folders.reading import read_study
-from evenhand.folders.trials import keyed
+from evenhand.folders.study_folder import LimitEntry, TrialEntry, TunedEntry
+from evenhand.folders.tuned_entries import keyed
 from evenhand.folders.writing import write_study
 from evenhand.records.trials import Limit, Meter, Outcome, Quantity, Trial, Tuned
 
@@ -45,24 +46,23 @@ def test_tuned_parts_and_trials_are_read_as_written() -> None:
     limit = Limit(
         quantity=Quantity.VOLTAGE, most=1325.0, source="data sheet, page 14", read_on=date(2031, 5, 2)
     )
-    assert found.tuned == (
-        Tuned(
-            setup="wren-mild", part="processor", stock_clock_mhz=4400.0, stock_voltage_mv=1175.0,
-            clock_step_mhz=50.0, voltage_step_mv=5.0, limits=(limit,),
-        ),
+    part = Tuned(
+        setup="wren-mild", part="processor", stock_clock_mhz=4400.0, stock_voltage_mv=1175.0,
+        clock_step_mhz=50.0, voltage_step_mv=5.0,
     )  # fmt: skip
-    assert found.trials == (
-        Trial(
-            setup="wren-mild", part="processor", clock_mhz=4450.0, voltage_mv=1150.0, load="integers",
-            hours=0.12, outcome=Outcome.CRASH, room_c=0.0,
-        ),
+    assert found.tuned == (TunedEntry(part=part, limits=(LimitEntry(limit=limit),)),)
+    assert found.tuned[0].standing == replace(part, limits=(limit,))
+    trial = Trial(
+        setup="wren-mild", part="processor", clock_mhz=4450.0, voltage_mv=1150.0, load="integers",
+        hours=0.12, outcome=Outcome.CRASH, room_c=0.0,
     )  # fmt: skip
+    assert found.trials == (TrialEntry(trial=trial),)
 
 
 @pytest.mark.parametrize("more", ["", 'watts = 141.5\nwatts_at = "wall"\n'])
 def test_what_is_written_back_is_read_as_the_same(more: str) -> None:
     found = read(SOUND + TUNED + TRIAL + more)
-    assert [trial.watts for trial in found.trials] == [141.5 if more else None]
+    assert [each.trial.watts for each in found.trials] == [141.5 if more else None]
     assert read_study(write_study(found), where="study.toml") == found
 
 
@@ -109,20 +109,81 @@ def test_a_part_twice_and_a_key_twice_are_refused() -> None:
 
 def test_a_trial_past_a_limit_is_read_since_it_happened() -> None:
     (trial,) = read(SOUND + TUNED + TRIAL.replace("1150", "1400")).trials
-    assert trial.voltage_mv == 1400
+    assert trial.trial.voltage_mv == 1400
 
 
 def test_trials_without_a_key_have_the_same_one_every_time_and_two_alike_are_two() -> None:
-    (trial,) = read(SOUND + TUNED + TRIAL).trials
-    first, second = keyed([trial, trial])
-    assert first.key != second.key
-    assert keyed([trial, trial]) == (first, second)
-    assert keyed([replace(trial, hours=0.13)])[0].key not in (first.key, second.key)
-    assert keyed([replace(trial, key="own")])[0].key == "own"
+    (entry,) = read(SOUND + TUNED + TRIAL).trials
+    first, second = keyed([entry, entry])
+    assert first.trial.key != second.trial.key
+    assert keyed([entry, entry]) == (first, second)
+    other = replace(entry, trial=replace(entry.trial, hours=0.13))
+    assert keyed([other])[0].trial.key not in (first.trial.key, second.trial.key)
+    named = replace(entry, trial=replace(entry.trial, key="own"))
+    assert keyed([named])[0].trial.key == "own"
 
 
 def test_watts_make_no_other_trial_of_one_that_has_no_key() -> None:
-    (trial,) = read(SOUND + TUNED + TRIAL).trials
-    read_too = replace(trial, watts=141.5, watts_at=Meter.PART)
-    assert keyed([read_too])[0].key == keyed([trial])[0].key
-    assert keyed([trial])[0].key == "216a5c25b0e3da416594-1", "as workbenches have had it from the first"
+    (entry,) = read(SOUND + TUNED + TRIAL).trials
+    read_too = replace(entry, trial=replace(entry.trial, watts=141.5, watts_at=Meter.PART))
+    assert keyed([read_too])[0].trial.key == keyed([entry])[0].trial.key
+    assert keyed([entry])[0].trial.key == "216a5c25b0e3da416594-1", (
+        "as workbenches have had it from the first"
+    )
+
+
+GONE = """
+[[trials.turns]]
+counts = false
+reason = "the fan was unplugged"
+at = 2031-05-05T09:00:00+02:00
+"""
+AGAIN = """
+[[trials.turns]]
+counts = true
+reason = "it was plugged in after all"
+at = 2031-05-06T09:00:00+02:00
+"""
+
+
+def of_limit(turns: str) -> str:
+    return turns.replace("trials", "tuned.limits")
+
+
+def test_what_was_taken_back_and_put_back_is_read_and_written_back() -> None:
+    text = SOUND + TUNED + of_limit(GONE + AGAIN) + TRIAL + GONE
+    found = read(text)
+    (limit,) = found.tuned[0].limits
+    assert [(each.counts, each.at.day) for each in limit.turns] == [(False, 5), (True, 6)]
+    assert found.tuned[0].standing.limits == (limit.limit,)
+    assert [each.reason for each in found.trials[0].turns] == ["the fan was unplugged"]
+    assert read_study(write_study(found), where="study.toml") == found
+
+
+def test_a_limit_that_was_taken_back_does_not_count() -> None:
+    assert read(SOUND + TUNED + of_limit(GONE)).tuned[0].standing.limits == ()
+
+
+@pytest.mark.parametrize(
+    ("turns", "told"),
+    [
+        (AGAIN, "put back before it was taken back"),
+        (GONE + GONE, "taken back twice"),
+        (GONE + AGAIN + AGAIN, "put back before it was taken back"),
+        (GONE.replace('"the fan was unplugged"', '" "'), "'reason' is empty"),
+        (GONE.replace("counts = false", ""), "the key 'counts' is missing"),
+        (GONE.replace("+02:00", ""), "does not say its time zone"),
+        (GONE.replace("reason", "reasons"), "did you mean 'reason'"),
+    ],
+)
+def test_turns_that_cannot_be_are_refused(turns: str, told: str) -> None:
+    assert told in refused(SOUND + TUNED + TRIAL + turns)
+    assert told in refused(SOUND + TUNED + of_limit(turns))
+
+
+def test_what_was_taken_back_is_held_against_nothing() -> None:
+    offset = TRIAL.replace("1150", "-25")
+    below = TUNED.replace("1325", "1100")
+    assert "looks like an offset" in refused(SOUND + TUNED + offset)
+    assert "lies below stock" in refused(SOUND + below)
+    assert len(read(SOUND + below + of_limit(GONE) + offset + GONE).trials) == 1

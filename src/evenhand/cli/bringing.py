@@ -17,6 +17,7 @@ from evenhand.cli.brought import (
     elsewhere_words,
     missing_past_words,
     shared_orders_words,
+    tuned_words,
     waiting_words,
 )
 from evenhand.cli.putting_away import tell_away
@@ -77,6 +78,7 @@ def import_answer(report: ImportReport) -> dict[str, object]:
         "elsewhere": [{"label": label, "words": words} for label, words in report.elsewhere],
         "disagreeing": list(report.disagreeing),
         "missing_past": asdict(report.missing_past) if report.missing_past else None,
+        "tuned": asdict(report.tuned),
     }
 
 
@@ -84,6 +86,8 @@ def tell_import(report: ImportReport, folder: Path) -> None:
     """What an import did, in words, and what to do next."""
     new = "1 new run" if report.new == 1 else f"{report.new} new runs"
     say(f"{report.study}: {new}, {report.changed} changed, {report.same} known already.")
+    for words in tuned_words(report):
+        say(f"  {words}")
     for own in alike(report):
         others = f" (and {len(own) - 1} more with the same header)" if len(own) > 1 else ""
         say(f"  refused: {own[0].why}{others}")

@@ -25,6 +25,19 @@ def missing_past_words(report: ImportReport) -> Iterator[str]:
         )
 
 
+def tuned_words(report: ImportReport) -> Iterator[str]:
+    """What of tuned parts was new, known, taken back or put back; nothing where the folder names none."""
+    from evenhand.desk.tuning.brought import OTHERWISE, brought_words
+
+    brought = report.tuned
+    if brought:
+        yield f"of tuned parts: {brought_words(brought)}."
+    for words in brought.turned:
+        yield f"since: {words}"
+    for words in brought.otherwise:
+        yield f"not taken over: {words}: {OTHERWISE}"
+
+
 def change_words(report: ImportReport) -> Iterator[str]:
     """Each change of the study, of what it names and of a score; facts of runs in one sentence."""
     from evenhand.desk.study.field_changes import is_fact

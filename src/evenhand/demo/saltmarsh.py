@@ -29,8 +29,17 @@ from evenhand.demo.swaps import swap_effects, swap_slots, swap_stream
 from evenhand.demo.trials import TUNED, trials
 from evenhand.demo.truth import GAMES, MACHINES, TASKS
 from evenhand.demo.workshop import BUILDS, DRELL, PARTS, PRICES, SETUPS, STUDY, TESTS
-from evenhand.folders.study_folder import STUDY_FILE, LayoutEntry, RunEntry, StudyFolder
+from evenhand.folders.study_folder import (
+    STUDY_FILE,
+    LayoutEntry,
+    LimitEntry,
+    RunEntry,
+    StudyFolder,
+    TrialEntry,
+    TunedEntry,
+)
 from evenhand.folders.writing import write_study
+from evenhand.records.trials import Tuned
 
 SEED = 25
 """One of the seeds with no good run so far out, by chance alone, that it would be held."""
@@ -67,12 +76,17 @@ def saltmarsh(seed: int = SEED) -> Mapping[str, bytes]:
         prices=PRICES,
         sound=sound_readings(seed),
         offers=asked_prices(DRELL),
-        tuned=(TUNED, CARD),
-        trials=(*trials(), *card_trials()),
+        tuned=tuple(map(_tuned, (TUNED, CARD))),
+        trials=tuple(TrialEntry(trial=each) for each in (*trials(), *card_trials())),
         heat=(heat_logs.ENTRY,),
     )
     files = {**bench.files, **score_tables(bench.table_rows), heat_logs.FILE: heat_logs.heat_file(seed)}
     return {STUDY_FILE: write_study(folder).encode(), **files}
+
+
+def _tuned(part: Tuned) -> TunedEntry:
+    """A tuned part of which no limit was ever taken back."""
+    return TunedEntry(part=replace(part, limits=()), limits=tuple(LimitEntry(limit=x) for x in part.limits))
 
 
 def _swap_runs(bench: Bench, seed: int, *, first: int) -> list[RunEntry]:

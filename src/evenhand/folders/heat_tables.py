@@ -16,6 +16,7 @@ from evenhand.folders.problems import Problem
 from evenhand.folders.study_folder import HeatEntry
 from evenhand.folders.table import FileName, Key, RoomTemperature, Table, Words
 from evenhand.folders.trial_tables import Clock, Named, Voltage
+from evenhand.folders.turn_tables import TurnTable, turn_problems, turn_tables, turns_of
 from evenhand.records.heat import HEAT_COLUMNS, HeatColumns, LoggedHeat
 from evenhand.records.layouts import LogKind
 from evenhand.records.trials import Meter
@@ -54,6 +55,7 @@ class HeatTable(HeatFacts):
 
     file: FileName
     layout: Words | None = None
+    turns: list[TurnTable] = Field(default_factory=list)
 
 
 def heat_of(table: HeatFacts, *, log: str = "", layout: str = "") -> LoggedHeat:
@@ -67,7 +69,8 @@ def heat_of(table: HeatFacts, *, log: str = "", layout: str = "") -> LoggedHeat:
 
 def entry_of(table: HeatTable) -> HeatEntry:
     """A log as a file tells it: its bytes and its layout are known once the file beside it was read."""
-    return HeatEntry(file=table.file, layout=table.layout, heat=heat_of(table))
+    turns = turns_of(table.turns)
+    return HeatEntry(file=table.file, layout=table.layout, heat=heat_of(table), turns=turns)
 
 
 def heat_table(entry: HeatEntry) -> dict[str, Any]:
@@ -76,9 +79,10 @@ def heat_table(entry: HeatEntry) -> dict[str, Any]:
     told |= asdict(entry.heat.columns)
     left = {name: value for name, value in asdict(entry.heat).items() if name not in _WITHIN}
     left["watts_at"] = None if entry.heat.watts_at is Meter.PART else entry.heat.watts_at.value
-    return {
+    known = {
         name: value for name, value in (told | left).items() if value is not None and value not in ("", {})
     }
+    return known | turn_tables(entry.turns)
 
 
 _WITHIN = ("setup", "part", "log", "layout", "columns", "id")
@@ -109,6 +113,7 @@ def heat_in_file(
     for at, entry in entries:
         heat = entry.heat
         yield from heat_problems(heat, ("heat", at))
+        yield from _turns(entry, at)
         if (heat.setup, heat.part) not in declared:
             said = f"the {heat.part} of {heat.setup} is no tuned part of this file"
             todo = "add it as [[tuned]], with its stock and its steps"
@@ -122,6 +127,15 @@ def heat_in_file(
             said = f"two logs have the key '{heat.key}'"
             yield Problem(path=("heat", at, "key"), found=said, todo="give each its own, or none")
         seen.add(heat.key)
+
+
+def _turns(entry: HeatEntry, at: int) -> Iterator[Problem]:
+    """What is wrong with its turns: a log that was taken back is brought again under another key."""
+    yield from turn_problems(entry.turns, ("heat", at))
+    if len(entry.turns) > 1:
+        said = "a temperature log is taken back once, and not put back"
+        todo = "leave the later turns out, and name the log once more"
+        yield Problem(path=("heat", at, "turns"), found=said, todo=todo)
 
 
 def heat_key(heat: LoggedHeat) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from evenhand.errors import BadRecord
-from evenhand.folders import checks, from_tables, trials, worth
+from evenhand.folders import checks, from_tables, tuned_entries, worth
 from evenhand.folders.batches import read_runs
 from evenhand.folders.checks import Known
 from evenhand.folders.fact_tables import FactInFile, facts_in, repeated_facts
@@ -33,8 +33,17 @@ from evenhand.folders.study_file import (
     StudyTable,
     TestTable,
 )
-from evenhand.folders.study_folder import NO_PAST, HeatEntry, LayoutEntry, PastLines, PhotoEntry, StudyFolder
-from evenhand.folders.trial_tables import TrialTable, TunedInFile
+from evenhand.folders.study_folder import (
+    NO_PAST,
+    HeatEntry,
+    LayoutEntry,
+    PastLines,
+    PhotoEntry,
+    StudyFolder,
+    TrialEntry,
+    TunedEntry,
+)
+from evenhand.folders.trial_tables import TrialInFile, TunedInFile
 from evenhand.folders.wording import AnyTable, checked
 from evenhand.folders.worth_tables import PriceTable, SoundTable
 from evenhand.records.builds import Build, Part, Setup
@@ -44,7 +53,6 @@ from evenhand.records.prices import Currency, Price
 from evenhand.records.rates import Rate
 from evenhand.records.sound import SoundReading
 from evenhand.records.tests import Measures, Test
-from evenhand.records.trials import Trial, Tuned
 
 TOP_LEVEL = ("format", "batches", *TABLES)
 _Document = Mapping[str, Any]
@@ -221,21 +229,21 @@ def _sound(document: _Document, known: Known, problems: list[Problem]) -> tuple[
     return tuple(found)
 
 
-def _tuned(document: _Document, known: Known, problems: list[Problem]) -> tuple[Tuned, ...]:
+def _tuned(document: _Document, known: Known, problems: list[Problem]) -> tuple[TunedEntry, ...]:
     entries = _entries(document, "tuned", TunedInFile, problems)
-    found = [(at, trials.tuned_of(table)) for at, table in entries]
-    problems.extend(trials.tuned_twice(found))
-    for at, tuned in found:
-        problems.extend(trials.tuned_problems(tuned, at, setups=known.setups))
-    return tuple(tuned for _, tuned in found)
+    found = [(at, tuned_entries.tuned_entry(table)) for at, table in entries]
+    problems.extend(tuned_entries.tuned_in_file(found, setups=known.setups))
+    return tuple(entry for _, entry in found)
 
 
-def _trials(document: _Document, tuned: tuple[Tuned, ...], problems: list[Problem]) -> tuple[Trial, ...]:
-    entries = _entries(document, "trials", TrialTable, problems)
-    found = [(at, trials.trial_of(table)) for at, table in entries]
-    of = {(each.setup, each.part): each for each in tuned}
-    problems.extend(trials.trials_in_file(found, of, declared=_declared_parts(document)))
-    return tuple(trial for _, trial in found)
+def _trials(
+    document: _Document, tuned: tuple[TunedEntry, ...], problems: list[Problem]
+) -> tuple[TrialEntry, ...]:
+    entries = _entries(document, "trials", TrialInFile, problems)
+    found = [(at, tuned_entries.trial_entry(table)) for at, table in entries]
+    of = {(each.part.setup, each.part.part): each.part for each in tuned}
+    problems.extend(tuned_entries.trials_in_file(found, of, declared=_declared_parts(document)))
+    return tuple(entry for _, entry in found)
 
 
 def _heat(document: _Document, known: Known, problems: list[Problem]) -> tuple[HeatEntry, ...]:

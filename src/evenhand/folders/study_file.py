@@ -20,7 +20,7 @@ from evenhand.folders.money_terms import MoneyTable
 from evenhand.folders.offer_tables import OfferTable, RateTable
 from evenhand.folders.photo_tables import PhotoTable
 from evenhand.folders.table import FileName, Key, Positive, RoomTemperature, Stamps, Table, Words
-from evenhand.folders.trial_tables import TrialTable, TunedInFile
+from evenhand.folders.trial_tables import TrialInFile, TunedInFile
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable, PriceTable, SoundTable
 from evenhand.records.faults import Severity
 from evenhand.records.layouts import LogKind
@@ -252,7 +252,7 @@ TABLES: Mapping[str, type[Table]] = {
     "offers": OfferTable,
     "rates": RateTable,
     "tuned": TunedInFile,
-    "trials": TrialTable,
+    "trials": TrialInFile,
     "heat": HeatTable,
     "layouts": LayoutTable,
     "runs": RunTable,

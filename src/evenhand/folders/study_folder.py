@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from evenhand.records.builds import Build, Part, Setup
@@ -19,7 +19,8 @@ from evenhand.records.runs import Reason, RunState
 from evenhand.records.sound import SoundReading
 from evenhand.records.studies import Study
 from evenhand.records.tests import Test
-from evenhand.records.trials import Trial, Tuned
+from evenhand.records.trials import Limit, Trial, Tuned
+from evenhand.records.turns import Turn, why_gone
 from evenhand.records.windows import Window
 
 STUDY_FILE = "study.toml"
@@ -102,15 +103,46 @@ class PhotoEntry:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LimitEntry:
+    """A limit of a part's maker, and each time that it was taken back or put back, the first first."""
+
+    limit: Limit
+    turns: tuple[Turn, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TunedEntry:
+    """A tuned part, whose limits stand beside it: every one there ever was."""
+
+    part: Tuned
+    limits: tuple[LimitEntry, ...] = ()
+
+    @property
+    def standing(self) -> Tuned:
+        """The part with the limits that count."""
+        counting = (each.limit for each in self.limits if why_gone(each.turns) is None)
+        return replace(self.part, limits=tuple(counting))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrialEntry:
+    """A trial of a tuned part, and each time that it was taken back or put back, the first first."""
+
+    trial: Trial
+    turns: tuple[Turn, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HeatEntry:
     """A temperature log of a tuned part: its file and the name of its layout, as with a run's sensors.
 
-    `heat` has neither bytes nor layout of its own: the file has.
+    `heat` has neither bytes nor layout of its own: the file has. `turns` say whether it was taken back.
     """
 
     file: str
     heat: LoggedHeat
     layout: str | None = None
+    turns: tuple[Turn, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,8 +192,8 @@ class StudyFolder:
     sound: tuple[SoundReading, ...] = ()
     offers: tuple[Offer, ...] = ()
     rates: tuple[Rate, ...] = ()
-    tuned: tuple[Tuned, ...] = ()
-    trials: tuple[Trial, ...] = ()
+    tuned: tuple[TunedEntry, ...] = ()
+    trials: tuple[TrialEntry, ...] = ()
     heat: tuple[HeatEntry, ...] = ()
     photos: tuple[PhotoEntry, ...] = ()
     past: PastLines = NO_PAST

@@ -8,6 +8,7 @@ from typing import Annotated
 from pydantic import AwareDatetime, Field, StringConstraints
 
 from evenhand.folders.table import Key, Positive, RoomTemperature, Table, Words
+from evenhand.folders.turn_tables import TurnTable
 from evenhand.folders.worth_tables import Day
 from evenhand.records.trials import Meter, Outcome, Quantity
 
@@ -21,7 +22,7 @@ Named = Annotated[str, StringConstraints(min_length=1, max_length=200, pattern=r
 
 
 class LimitTable(Table):
-    """[[tuned.limits]]: the most that a part's maker allows of one quantity."""
+    """The most that a part's maker allows of one quantity."""
 
     quantity: Annotated[Quantity, Field(strict=False)]
     most: Positive
@@ -29,8 +30,14 @@ class LimitTable(Table):
     read_on: Day
 
 
+class LimitInFile(LimitTable):
+    """[[tuned.limits]]: a limit as a file has it, with what became of it."""
+
+    turns: list[TurnTable] = Field(default_factory=list)
+
+
 class TunedTable(Table):
-    """[[tuned]]: a part of a setup whose clock and voltage are tried."""
+    """A part of a setup whose clock and voltage are tried."""
 
     setup: Key
     part: Named
@@ -43,13 +50,13 @@ class TunedTable(Table):
 
 
 class TunedInFile(TunedTable):
-    """[[tuned]] as a file has it: the part with the limits of its maker."""
+    """[[tuned]]: a tuned part as a file has it, with the limits of its maker."""
 
-    limits: list[LimitTable] = Field(default_factory=list)
+    limits: list[LimitInFile] = Field(default_factory=list)
 
 
 class TrialTable(Table):
-    """[[trials]]: one trial of a tuned part."""
+    """One trial of a tuned part."""
 
     setup: Key
     part: Named
@@ -73,3 +80,9 @@ class TrialTable(Table):
     note: Annotated[str, StringConstraints(max_length=2000)] = ""
     by: Annotated[str, StringConstraints(max_length=200)] = ""
     key: Annotated[str, StringConstraints(max_length=200, pattern=r"^[^\x00-\x1f\x7f]*$")] = ""
+
+
+class TrialInFile(TrialTable):
+    """[[trials]]: a trial as a file has it, with what became of it."""
+
+    turns: list[TurnTable] = Field(default_factory=list)

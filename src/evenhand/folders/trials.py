@@ -1,18 +1,16 @@
-"""Tuned parts and trials of a study file into records and back, and what is wrong with them."""
+"""Tuned parts, limits and trials as tables into records, and what is wrong with each."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections import Counter
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, replace
-from typing import Any
+from collections.abc import Collection, Iterator
+from dataclasses import asdict
 
 from evenhand.errors import nearest
 from evenhand.folders.lines import Path
 from evenhand.folders.problems import Problem
-from evenhand.folders.trial_tables import LimitTable, TrialTable, TunedInFile, TunedTable
+from evenhand.folders.trial_tables import LimitTable, TrialTable, TunedTable
 from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
 
 IN_VOLTS = 10.0  # mV: nothing is fed so little; it was written in volts
@@ -21,9 +19,6 @@ SLOWEST_MHZ, FINEST_MHZ = 100.0, 0.5  # no part runs so slowly, nor in such step
 IN_GHZ = 0.1  # of the stock clock: a clock below it was written in GHz
 ENDED_EARLY = 0.9  # of the planned hours: what passed has run them
 
-Place = tuple[str, str]
-"""A setup and the kind of a part of it."""
-
 
 def limit_of(table: LimitTable) -> Limit:
     """A limit."""
@@ -31,22 +26,21 @@ def limit_of(table: LimitTable) -> Limit:
 
 
 def tuned_of(table: TunedTable) -> Tuned:
-    """A tuned part, with the limits that stand in a file."""
-    limits = table.limits if isinstance(table, TunedInFile) else []
-    plain = table.model_dump(exclude={"limits"})
+    """A tuned part, without limits."""
+    plain = {name: getattr(table, name) for name in TunedTable.model_fields}
     plain["offset"] = table.offset or not table.voltage_step_mv  # nothing is added where it is left alone
-    return Tuned(**{**plain, "part": table.part.strip()}, limits=tuple(map(limit_of, limits)))
+    return Tuned(**{**plain, "part": table.part.strip()})
 
 
 def trial_of(table: TrialTable) -> Trial:
     """A trial."""
-    plain = {name: getattr(table, name) for name in type(table).model_fields}
+    plain = {name: getattr(table, name) for name in TrialTable.model_fields}
     named = {name: plain[name].strip() for name in ("part", "load", "note", "by", "key")}
     return Trial(**{**plain, **named, "settings": dict(table.settings)})
 
 
 def tuned_problems(tuned: Tuned, at: int, *, setups: Collection[str]) -> Iterator[Problem]:
-    """Whether a tuned part is of a setup that exists, and its limits can be held against it."""
+    """Whether a tuned part is of a setup that exists, and its stock and steps are in their units."""
     place: Path = ("tuned", at)
     if tuned.setup not in setups:
         yield _unknown((*place, "setup"), "setup", tuned.setup, setups)
@@ -56,8 +50,6 @@ def tuned_problems(tuned: Tuned, at: int, *, setups: Collection[str]) -> Iterato
         yield _ghz((*place, "stock_clock_mhz"), tuned.stock_clock_mhz)
     if tuned.clock_step_mhz < FINEST_MHZ:
         yield _ghz((*place, "clock_step_mhz"), tuned.clock_step_mhz)
-    for number, limit in enumerate(tuned.limits):
-        yield from limit_problems(limit, tuned, (*place, "limits", number))
 
 
 def limit_problems(limit: Limit, tuned: Tuned, place: Path) -> Iterator[Problem]:
@@ -174,35 +166,6 @@ def _unknown(path: Path, called: str, name: str, known: Collection[str]) -> Prob
     return Problem(path=path, found=f"'{name}' is not a {called} of this file", todo=advice)
 
 
-def tuned_twice(tuned: Sequence[tuple[int, Tuned]]) -> Iterator[Problem]:
-    """Parts that stand in the file twice."""
-    seen: set[Place] = set()
-    for at, each in tuned:
-        if (each.setup, each.part) in seen:
-            said = f"the {each.part} of {each.setup} stands there twice"
-            yield Problem(path=("tuned", at, "part"), found=said, todo="keep one")
-        seen.add((each.setup, each.part))
-
-
-def trials_in_file(
-    trials: Sequence[tuple[int, Trial]], tuned: Mapping[Place, Tuned], *, declared: Collection[Place]
-) -> Iterator[Problem]:
-    """What is wrong with the trials of a file. `declared` are parts it names, readable or not."""
-    for at, trial in trials:
-        place = (trial.setup, trial.part)
-        if place in tuned:
-            yield from trial_problems(trial, tuned[place], ("trials", at))
-        elif place not in declared:
-            said = f"the {trial.part} of {trial.setup} is no tuned part of this file"
-            todo = "add it as [[tuned]], with its stock and its steps"
-            yield Problem(path=("trials", at, "part"), found=said, todo=todo)
-    times = Counter(trial.key for _, trial in trials if trial.key)
-    for at, trial in trials:
-        if times[trial.key] > 1:
-            said = f"{times[trial.key]} trials have the key '{trial.key}'"
-            yield Problem(path=("trials", at, "key"), found=said, todo="give each its own, or none")
-
-
 def own_key(trial: Trial, nth: int) -> str:
     """A key for a trial that has none: what it tells, and which of those that tell the same it is.
 
@@ -213,35 +176,3 @@ def own_key(trial: Trial, nth: int) -> str:
     told["at"] = None if trial.at is None else trial.at.isoformat()
     text = json.dumps(told, sort_keys=True, default=str)
     return f"{hashlib.sha256(text.encode()).hexdigest()[:20]}-{nth}"
-
-
-def keyed(trials: Iterable[Trial]) -> tuple[Trial, ...]:
-    """The trials, each with a key: two that tell the same are two trials, and the same two every time."""
-    seen: Counter[str] = Counter()
-    found = []
-    for trial in trials:
-        mark = own_key(trial, 0)
-        seen[mark] += 1
-        found.append(trial if trial.key else replace(trial, key=own_key(trial, seen[mark])))
-    return tuple(found)
-
-
-def tuned_table(tuned: Tuned) -> dict[str, Any]:
-    """A tuned part with its limits as a table."""
-    told = {name: value for name, value in asdict(tuned).items() if value is not None and name != "limits"}
-    if not tuned.offset:
-        del told["offset"]
-    limits = [
-        {"quantity": x.quantity.value, "most": x.most, "source": x.source, "read_on": x.read_on}
-        for x in tuned.limits
-    ]
-    return told | ({"limits": limits} if limits else {})
-
-
-def trial_table(trial: Trial) -> dict[str, Any]:
-    """A trial as a table; what is silent is not known, or nothing."""
-    told = {name: value for name, value in asdict(trial).items() if name != "id"}
-    told["outcome"] = trial.outcome.value
-    told["errors"], told["corrected"] = trial.errors or None, trial.corrected or None
-    told["watts_at"] = None if trial.watts_at is None else trial.watts_at.value
-    return {name: value for name, value in told.items() if value is not None and value not in ("", {})}

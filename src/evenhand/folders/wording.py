@@ -24,7 +24,8 @@ from evenhand.folders.study_file import (
     WindowTable,
 )
 from evenhand.folders.table import Table
-from evenhand.folders.trial_tables import LimitTable
+from evenhand.folders.trial_tables import LimitInFile
+from evenhand.folders.turn_tables import TurnTable
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable
 
 FIVE_BUILDS = "a study holds five builds, one in each colour: put the others into another study"
@@ -44,7 +45,8 @@ _INNER: Mapping[str, type[Table]] = {
     "audiences": AudienceTable,
     "money": MoneyTable,
     "photos": PhotoTable,
-    "limits": LimitTable,
+    "limits": LimitInFile,
+    "turns": TurnTable,
 }
 _EXPECTED = {
     "string_type": "text in quotes",

@@ -23,7 +23,7 @@ from evenhand.folders.study_folder import (
     StudyFolder,
     default_label,
 )
-from evenhand.folders.trials import trial_table, tuned_table
+from evenhand.folders.tuned_entries import trial_table, tuned_table
 from evenhand.folders.worth_written import audience_table, currency_table, price_table, sound_table
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.faults import Ground
@@ -65,8 +65,8 @@ def write_study(folder: StudyFolder) -> str:
     document["sound"] = [sound_table(reading) for reading in folder.sound]
     document["offers"] = [offer_table(offer, folder.study.currency) for offer in folder.offers]
     document["rates"] = [rate_table(rate) for rate in folder.rates]
-    document["tuned"] = [tuned_table(tuned) for tuned in folder.tuned]
-    document["trials"] = [trial_table(trial) for trial in folder.trials]
+    document["tuned"] = [tuned_table(entry) for entry in folder.tuned]
+    document["trials"] = [trial_table(entry) for entry in folder.trials]
     document["heat"] = [heat_table(entry) for entry in folder.heat]
     return tomli_w.dumps({key: value for key, value in document.items() if value})
 

@@ -11,6 +11,7 @@ from datetime import datetime
 from evenhand.errors import BadRecord, NotFound
 from evenhand.records.heat import HeatColumns, LoggedHeat
 from evenhand.records.trials import Meter
+from evenhand.records.turns import Turn
 from evenhand.store.rows import as_text, legible, moment
 from evenhand.store.taking_back import Ledger
 from evenhand.store.workbench import Workbench
@@ -64,11 +65,15 @@ def heat_numbered(wb: Workbench, number: int) -> LoggedHeat:
     return heat_from(row)
 
 
+def turns(wb: Workbench) -> dict[int, tuple[Turn, ...]]:
+    """By log when and why it was taken back."""
+    with wb.reading() as conn:
+        return LOGS.turns(conn)
+
+
 def reasons(wb: Workbench) -> dict[int, str]:
     """Why logs were taken back, by their numbers."""
-    with wb.reading() as conn:
-        rows = conn.execute("SELECT heat_log, reason FROM heat_logs_taken_back").fetchall()
-    return {row["heat_log"]: row["reason"] for row in rows}
+    return {log: own[-1].reason for log, own in turns(wb).items()}
 
 
 def heat_from(row: sqlite3.Row) -> LoggedHeat:

@@ -78,10 +78,10 @@ class Ledger:
 
     def turns(self, conn: sqlite3.Connection) -> dict[int, tuple[Turn, ...]]:
         """By row each time that it was taken back or put back, the first first."""
-        rows = conn.execute(
-            f"SELECT {self.noun} AS of, 0 AS counts, reason, at, 0 AS nth FROM {self.back} UNION ALL "  # noqa: S608
-            f"SELECT {self.noun}, counts, reason, at, id FROM {self.again} ORDER BY of, nth"
-        )
+        asked = f"SELECT {self.noun} AS of, 0 AS counts, reason, at, 0 AS nth FROM {self.back}"  # noqa: S608
+        if self.again:
+            asked += f" UNION ALL SELECT {self.noun}, counts, reason, at, id FROM {self.again}"  # noqa: S608
+        rows = conn.execute(f"{asked} ORDER BY of, nth")
         found: dict[int, tuple[Turn, ...]] = {}
         for row in rows:
             with legible(f"what became of {self.noun} {row['of']}"):

@@ -38,10 +38,15 @@ def save_tuned(wb: Workbench, tuned: Tuned, *, at: datetime) -> bool:
     return True
 
 
-def add_limit(wb: Workbench, setup: str, part: str, limit: Limit, *, at: datetime) -> Limit:
-    """Puts a limit of a part's maker on record; the limit with its number. The very same again is one."""
+def add_limit(
+    wb: Workbench, setup: str, part: str, limit: Limit, *, at: datetime, twice: bool = False
+) -> Limit:
+    """Puts a limit of a part's maker on record; the limit with its number. The very same again is one.
+
+    With `twice` it is another, as it is where the first had been taken back when the second came.
+    """
     with wb.writing() as conn:
-        for there in _limits(wb, [setup]).get((setup, part), ()):
+        for there in () if twice else _limits(wb, [setup]).get((setup, part), ()):
             if replace(there, id=limit.id) == limit:
                 return there
         row = {

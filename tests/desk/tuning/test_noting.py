@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 from tests.desk.conftest import Bring
 from tests.desk.small_folder import NOW, Folder
-from tests.desk.tuning.small_chip import LIMIT, TRIAL, TUNED, lay_limit, lay_part, tried, walked
+from tests.desk.tuning.small_chip import LIMIT, TRIAL, TUNED, lay_limit, lay_part, tried
 
 from evenhand.desk.logs.exporting import export_study
 from evenhand.desk.logs.importing import import_folder
@@ -19,7 +18,7 @@ from evenhand.desk.tuning import noting
 from evenhand.errors import BadRecord, EvenhandError, NotFound
 from evenhand.store import trials as trial_store
 from evenhand.store import tuned as tuned_store
-from evenhand.store.workbench import Workbench, open_workbench
+from evenhand.store.workbench import Workbench
 
 
 @pytest.fixture
@@ -214,19 +213,6 @@ def test_of_a_study_that_is_put_away_nothing_is_noted(bench: Workbench) -> None:
     put_study_away(bench, "quay", note="", by="", now=NOW)
     for act in (lambda: noted(bench), lambda: lay_limit(bench, most=1100.0), lambda: lay_part(bench)):
         assert "put away" in refused(act)[1] + refused(act)[2]
-
-
-def test_everything_leaves_with_the_study_and_comes_back(bench: Workbench, tmp_path: Path) -> None:
-    lay_part(bench)
-    trials = tried(bench, walked())
-    noting.take_back_trial(bench, "wren", "processor", trials[0].id, "a slip", now=NOW)
-    export_study(bench, "quay", tmp_path / "out")
-    with open_workbench(tmp_path / "other.evenhand") as other:
-        for _ in range(2):
-            import_folder(other, tmp_path / "out", now=NOW + timedelta(days=1))
-        assert tuned_store.tuned_parts(other, ["wren"]) == tuned_store.tuned_parts(bench, ["wren"])
-        came = [(t.key, t.hours, t.outcome) for t in trial_store.trials_of(other, ["wren"])]
-    assert came == [(t.key, t.hours, t.outcome) for t in trials[1:]]
 
 
 def test_what_was_taken_back_stays_so_when_its_folder_comes_again(bench: Workbench, tmp_path: Path) -> None:

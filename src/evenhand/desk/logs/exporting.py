@@ -12,6 +12,7 @@ from evenhand.desk.logs.writing_out import filled_at_once
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord, load_study
 from evenhand.desk.parts.known import may_be
 from evenhand.desk.study.photos_moved import photo_entries, write_photos
+from evenhand.desk.tuning.going_out import trial_entries, tuned_entries
 from evenhand.desk.tuning.heat_taking_in import heat_entries
 from evenhand.folders.history_file import HISTORY_FILE, RESULTS_FILE
 from evenhand.folders.study_folder import (
@@ -32,7 +33,7 @@ from evenhand.records.prices import Currency, Price
 from evenhand.records.rates import Rate
 from evenhand.records.runs import Decision
 from evenhand.records.tests import Measures
-from evenhand.store import decisions, heat, originals, part_facts, prices, shelves, sound, trials, tuned
+from evenhand.store import decisions, heat, originals, part_facts, prices, shelves, sound
 from evenhand.store import offers as offer_store
 from evenhand.store import rates as rate_store
 from evenhand.store.workbench import Workbench
@@ -67,10 +68,10 @@ def export_study(wb: Workbench, study: str, folder: Path, *, watch: Watch | None
 def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | None) -> ExportReport:
     """Everything of a study into an empty folder."""
     files = FileNames(wb)
-    logs = heat.heat_of(wb, record.setups)
+    logs = heat.heat_of(wb, record.setups, ever=True)
     layouts = used_layouts(wb, record, logs)
     entries = tuple(run_entry(wb, each, record, files, layouts) for each in record.runs)
-    heated = heat_entries(logs, files.placed_one, layouts)
+    heated = heat_entries(wb, logs, files.placed_one, layouts)
     photos = photo_entries(wb, record.builds, lambda name: free(name, "", files.placed))
     parts = used_parts(wb, record)
     offers, paid = offers_seen(wb, parts), prices.prices_of(wb, record.builds)
@@ -87,8 +88,8 @@ def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | 
         sound=sound.readings_of(wb, record.setups),
         offers=offers,
         rates=rates_between(wb, record.study.currency, (*offers, *paid)),
-        tuned=tuned.tuned_parts(wb, record.setups),
-        trials=trials.trials_of(wb, record.setups),
+        tuned=tuned_entries(wb, record.setups),
+        trials=trial_entries(wb, record.setups),
         heat=heated,
         photos=tuple(entry for entry, _ in photos),
     )

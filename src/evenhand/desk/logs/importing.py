@@ -35,6 +35,7 @@ from evenhand.desk.study.photos_moved import take_in_photos
 from evenhand.desk.study.shared_orders import SharedOrder, shared_in_file
 from evenhand.desk.study.shared_records import refuse_shared_changes, used_elsewhere
 from evenhand.desk.study.worth import take_in_offers, take_in_prices, take_in_rates, take_in_sound
+from evenhand.desk.tuning.brought import NOTHING, TunedBrought
 from evenhand.desk.tuning.differing import changes_of_tuned, refuse_differing
 from evenhand.desk.tuning.heat_taking_in import take_in_heat
 from evenhand.desk.tuning.taking_in import take_in_trials
@@ -77,7 +78,8 @@ class ImportReport:
     inputs, but hold
     another answer; `waiting` the runs of the study that wait for a decision now; `missing_past` what the
     study file tells of its past that came with none of its files; `elsewhere` the runs, by label, whose file
-    is on record as a run of another study too, and as which.
+    is on record as a run of another study too, and as which; `tuned` what came of limits, trials and
+    temperature logs of tuned parts.
     """
 
     study: str
@@ -93,6 +95,7 @@ class ImportReport:
     waiting: tuple[RunOnRecord, ...] = ()
     missing_past: PastLines = NO_PAST
     elsewhere: tuple[tuple[str, str], ...] = ()
+    tuned: TunedBrought = NOTHING
 
     @property
     def needs_you(self) -> bool:
@@ -135,12 +138,13 @@ def import_folder(
         refuse_away(wb, found.study.key)  # somebody may have put it away since we looked
         missing = missing_past(wb, folder, found, now=now)
         take_over_past(wb, folder, found, now=now)
+        brought = take_in_trials(wb, found.tuned, found.trials, now=now)
     unusable = (
         Refused(file=file, why=why) for file, why in take_in_photos(wb, folder, found.photos, now=now)
     )
     tally = _Tally(counts=dict.fromkeys(Saved, 0), refused=list(unusable))
     entries = import_runs(wb, folder, found, now=now, ask=ask, watch=watch, tally=tally)
-    import_heat(wb, folder, found, now=now, ask=ask, tally=tally)
+    brought += import_heat(wb, folder, found, now=now, ask=ask, tally=tally)
     foretell(wb, found.layouts, now=now)
     decided = import_decisions(wb, entries)
     if len(entries) == len(found.runs):  # of a file that cannot be had nobody knows which run it is
@@ -163,6 +167,7 @@ def import_folder(
         waiting=waiting(record),
         missing_past=missing,
         elsewhere=tuple(files_elsewhere(wb, record)),
+        tuned=brought,
     )
 
 
@@ -198,7 +203,6 @@ def save_records(wb: Workbench, found: StudyFolder, *, now: datetime) -> None:
     take_in_sound(wb, found.sound, now=now)
     take_in_offers(wb, found.offers, now=now)
     take_in_rates(wb, found.rates, now=now)
-    take_in_trials(wb, found.tuned, found.trials, now=now)
 
 
 def import_runs(
@@ -235,14 +239,15 @@ def import_runs(
 
 def import_heat(
     wb: Workbench, folder: Path, found: StudyFolder, *, now: datetime, ask: Ask | None, tally: _Tally
-) -> None:
-    """The temperature logs of tuned parts, each with its file."""
+) -> TunedBrought:
+    """The temperature logs of tuned parts, each with its file; what came of them."""
     if not found.heat:
-        return
+        return NOTHING
     reader = reader_for(wb, folder, found)
     confirm = partial(confirmed, wb, reader, now=now, ask=ask)
-    for source in take_in_heat(wb, reader, found.heat, confirm, now=now):
-        tally.note_trouble(source)
+    taken = list(take_in_heat(wb, reader, found.heat, confirm, now=now))
+    tally.note_trouble(*(each.source for each in taken))
+    return sum((each.brought for each in taken), start=NOTHING)
 
 
 def reader_for(wb: Workbench, folder: Path, found: StudyFolder) -> Reader:

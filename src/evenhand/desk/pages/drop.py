@@ -11,6 +11,7 @@ from evenhand.desk.logs.dropping import DROP_LIMITS, Dropped, sentence
 from evenhand.desk.logs.importing import ImportReport
 from evenhand.desk.logs.missing_past import missing_words
 from evenhand.desk.pages.inbox import ColumnShown, columns_of
+from evenhand.desk.tuning.brought import OTHERWISE, TunedBrought, brought_words
 from evenhand.publish.numbers import capital, count_word, counted
 from evenhand.traces.limits import in_mib
 
@@ -116,7 +117,21 @@ def names_runs(report: ImportReport) -> bool:
 
 
 def study_words(title: str, report: ImportReport) -> str:
-    """What came of a study in a sentence."""
+    """What came of a study in a sentence, and of its tuned parts in another."""
+    of_runs = _of_runs(title, report)
+    return f"{of_runs} {tuned_sentence(report.tuned)}" if report.tuned else of_runs
+
+
+def tuned_sentence(brought: TunedBrought) -> str:
+    """What came of tuned parts.
+
+    >>> tuned_sentence(TunedBrought(trials=12, known=3)), tuned_sentence(TunedBrought(known=3))
+    ('Of tuned parts: 12 new trials, 3 known already.', 'Of tuned parts: nothing new, 3 known already.')
+    """
+    return f"Of tuned parts: {brought_words(brought)}."
+
+
+def _of_runs(title: str, report: ImportReport) -> str:
     if not names_runs(report):
         return f"{title} came in: it names no run yet."
     told = [f"{counted(report.new, 'run')} came in" if report.new else "no run is new"]
@@ -156,6 +171,8 @@ def notes_of(report: ImportReport) -> Iterator[str]:
             f"On record, but no longer named by the folder: {some}{more}. They still count; set aside what "
             "was mistyped."
         )
+    yield from (f"Since: {words}" for words in report.tuned.turned)
+    yield from (f"Not taken over: {words}: {OTHERWISE}." for words in report.tuned.otherwise)
     for label, words in report.elsewhere[:3]:
         yield f"{label}: {words}"
     if len(report.elsewhere) > 3:

@@ -27,12 +27,12 @@ def refuse_differing(wb: Workbench, found: StudyFolder) -> None:
     A trial is a fact: under one key two different ones cannot both have happened.
     """
     users = {record.key: user for record, user in used_elsewhere(wb, found) if isinstance(record, Setup)}
-    for part in found.tuned:
+    for part in (entry.part for entry in found.tuned):
         before = tuned_store.tuned_one(wb, part.setup, part.part)
         if part.setup in users and before is not None and _plain(before) != _plain(part):
             raise clash(_plain(before), _plain(part), users[part.setup], found)
     there = {trial.key: trial for trial in _on_record(wb, found)}
-    for trial in found.trials:
+    for trial in (entry.trial for entry in found.trials):
         known = there.get(trial.key)
         if known is not None and _facts(known) != _facts(trial):
             raise BadRecord(
@@ -43,7 +43,7 @@ def refuse_differing(wb: Workbench, found: StudyFolder) -> None:
 
 
 def _on_record(wb: Workbench, found: StudyFolder) -> tuple[Trial, ...]:
-    return trial_store.trials_of(wb, dict.fromkeys(trial.setup for trial in found.trials), ever=True)
+    return trial_store.trials_of(wb, dict.fromkeys(entry.trial.setup for entry in found.trials), ever=True)
 
 
 def _facts(trial: Trial) -> Trial:
@@ -59,7 +59,7 @@ def changes_of_tuned(wb: Workbench, found: StudyFolder, *, now: datetime) -> tup
 
     Both stay on record: the state before as an earlier one, and of several limits the lowest counts.
     """
-    return tuple(change for part in found.tuned for change in _changes(wb, part, now))
+    return tuple(change for entry in found.tuned for change in _changes(wb, entry.standing, now))
 
 
 def changes_ever(wb: Workbench, setups: Iterable[str]) -> Iterator[FieldChange]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -10,7 +10,8 @@ from evenhand.desk.study.checking import Checked, FieldProblem, Given, sound
 from evenhand.desk.study.shelving import refuse_closed
 from evenhand.desk.tuning.checking import checked_limit, checked_trial, checked_tuned
 from evenhand.errors import BadRecord, NotFound, nearest
-from evenhand.folders.trials import own_key
+from evenhand.folders.problems import Problem
+from evenhand.folders.trials import limit_problems, own_key, trial_problems
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.trials import Limit, Trial, Tuned
 from evenhand.store import shelves
@@ -162,12 +163,17 @@ def take_back_limit(
 
 
 def put_back_limit(wb: Workbench, setup: str, part: str, number: int, reason: str, *, now: datetime) -> Limit:
-    """A limit that had been taken back counts again, with the reason. Raises NotFound."""
+    """A limit that had been taken back counts again, with the reason.
+
+    Raises NotFound, and BadRecord where it fits the part no more.
+    """
     with wb.writing():
-        tuned_part(wb, setup, part)
-        if all(limit.id != number for limit in tuned_store.limits_ever(wb, setup, part)):
+        tuned = tuned_part(wb, setup, part)
+        ever = {limit.id: limit for limit in tuned_store.limits_ever(wb, setup, part)}
+        if number not in ever:
             raise NotFound(f"there is no limit {number}", where=f"{part} of {setup}", todo="see its limits")
         refuse_closed(wb, setup_of(wb, setup))
+        _refuse_unfit(limit_problems(ever[number], tuned, ()), f"limit {number}")
         return tuned_store.put_back_limit(wb, number, reason_given(reason), at=now)
 
 
@@ -214,20 +220,31 @@ def take_back_trial(
 
 
 def put_back_trial(wb: Workbench, setup: str, part: str, number: int, reason: str, *, now: datetime) -> Trial:
-    """A trial that had been taken back counts again, with the reason. Raises NotFound."""
+    """A trial that had been taken back counts again, with the reason.
+
+    Raises NotFound, and BadRecord where it fits the part no more.
+    """
     with wb.writing():
-        _own_trial(wb, setup, part, number)
+        trial = _own_trial(wb, setup, part, number)
         refuse_closed(wb, setup_of(wb, setup))
+        _refuse_unfit(trial_problems(trial, tuned_part(wb, setup, part), ()), f"trial {number}")
         return trial_store.put_back_trial(wb, number, reason_given(reason), at=now)
 
 
-def _own_trial(wb: Workbench, setup: str, part: str, number: int) -> None:
-    """Raises NotFound where a trial is of another part."""
+def _refuse_unfit(problems: Iterable[Problem], what: str) -> None:
+    """Raises BadRecord where something that is to be put back contradicts how its part is noted by now."""
+    for each in problems:
+        raise BadRecord(f"{what} fits this part no more: {each.found}", where=what, todo=each.todo)
+
+
+def _own_trial(wb: Workbench, setup: str, part: str, number: int) -> Trial:
+    """A trial of this part. Raises NotFound where it is of another."""
     tuned_part(wb, setup, part)
     trial = trial_store.trial_numbered(wb, number)
     if (trial.setup, trial.part) != (setup, part):
         found = f"trial {number} is of the {trial.part} of {trial.setup}"
         raise NotFound(found, where=f"{part} of {setup}", todo="name that part")
+    return trial
 
 
 def reason_given(given: str) -> str:
