@@ -111,6 +111,13 @@ def test_another_cooler_is_told_with_its_doubt_and_why_it_is_not() -> None:
     assert list(words.outlook_sentences(refused))[-1] == "The log shows one stage; hold it longer."
 
 
+def test_a_limit_of_one_s_own_is_told_as_such_and_harms_nothing() -> None:
+    own = replace(LIMIT, source="ourselves: it keeps quiet")
+    over = replace(FOUND, limit=own, headroom=band(-16.0, -14.0, -12.0))
+    assert plain(words.settles_words(over)).endswith("12 to 16 above our own limit of 95 °C.")
+    assert "at our own limit of 95 °C" in plain(words.fell_words(FELL, own))
+
+
 def test_a_clock_that_fell_is_told_with_its_distance_from_the_limit() -> None:
     assert plain(words.fell_words(FELL, LIMIT)) == (
         "In the log its clock fell from 4,500 MHz to 4,000 MHz after 10 min, at 95 °C and at 150 W: "

@@ -18,6 +18,7 @@ from evenhand.errors import NotEnoughRuns
 from evenhand.publish.faces import Face
 from evenhand.publish.figures.claim_bar import claim_bar, targets
 from evenhand.publish.figures.heat_curve import heat_curve
+from evenhand.publish.figures.tuning_map import tuning_map
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Medium, Style, card, for_medium, page, phone
 from evenhand.records.trials import Outcome
@@ -144,6 +145,16 @@ def test_temperatures_are_told_with_the_fit_the_limit_and_the_room() -> None:
     off = math.ceil(10 * (t.heats()["usual"].off_c or 0.0)) / 10  # rounded up: half of them are within
     told = f"Up to 71 °C in 45 min; half of the readings lie within {off} °C of the fitted model"
     assert told in picture.title.replace("\u00a0", " ")
+
+
+def test_a_limit_of_one_s_own_is_never_called_the_maker_s() -> None:
+    for own in (heat_said("own limit"), tuning_map(t.maps()["own limit"], t.s.NAMES, style=card())):
+        told = said(own) + own.description.replace("\u00a0", " ")
+        assert "our own limit" in said(own)
+        assert "Our own limit is" in told
+        assert "it keeps quiet" in told
+        assert "maker" not in told
+        assert "ourselves" not in told
 
 
 def test_a_gap_breaks_the_line_of_readings_and_not_the_model() -> None:

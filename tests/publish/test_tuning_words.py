@@ -97,6 +97,19 @@ def test_advice_tells_its_reserve_the_reason_and_the_makers_limit() -> None:
     )
 
 
+def test_a_limit_of_one_s_own_is_told_as_that_with_its_reason() -> None:
+    own = replace(LIMIT, source="ourselves: it keeps quiet")
+    said = plain(tuning_advice.advice_words(ADVICE, offset=False, most=own))
+    assert said.endswith("We allow no more than 1,350 mV (our own limit: it keeps quiet, set on 2 May 2031).")
+    assert "maker" not in said
+
+
+def test_nothing_that_is_withheld_says_whose_limit_it_is() -> None:
+    withheld = [*map(str, Withheld), *tuning_advice.TODO.values()]
+    told = [each for each in withheld if "maker" in each]
+    assert told == [Withheld.NO_LIMIT.value, tuning_advice.TODO[Withheld.NO_LIMIT]]
+
+
 @pytest.mark.parametrize("why", Withheld)
 def test_without_advice_the_reason_and_the_next_step_are_told(why: Withheld) -> None:
     words = tuning_advice.advice_words(

@@ -28,6 +28,7 @@ LIMIT = Limit(
     quantity=Quantity.VOLTAGE, most=1150.0, source="the part's data sheet, table 7", read_on=date(2026, 11, 1)
 )
 CLOCK_LIMIT = replace(LIMIT, quantity=Quantity.CLOCK, most=5175.0)
+HEAT_LIMIT = replace(LIMIT, quantity=Quantity.TEMPERATURE, most=85.0, source="the part's data sheet")
 GOAL = Goal(room_c=30.0, step_mv=5.0)
 LONG_PART = "processor " + "of the second batch, with the lid that was ground flat " * 4
 SLOPE, SPREAD = 0.4, 4.0  # of the simulated part: mV per MHz, mV in which failures become fewer by e
@@ -136,6 +137,7 @@ def maps() -> dict[str, TuningMap]:
         "one clock at its limit": replace(
             walked(1, 20), clock_limit=replace(CLOCK_LIMIT, most=5000.0, source="ourselves: stays"),
         ),
+        "own limit": replace(usual, limit=replace(LIMIT, source="ourselves: it keeps quiet")),
         "limit far above": replace(usual, limit=replace(LIMIT, most=1900.0)),
         "one clock": walked(1, 20),
         "undervolted": replace(
@@ -193,21 +195,27 @@ def heats() -> dict[str, HeatCurve]:
     half = 0.6 + 0.4 * times / 2700
     usual = HeatCurve(
         setup="plover", part="processor", times_s=times, readings_c=read, model_c=model,
-        low_c=model - half, high_c=model + half, limit_c=85.0, room_c=24.0,
-        source="the part's data sheet, read on 1 November 2026",
+        low_c=model - half, high_c=model + half, room_c=24.0,
+        limit=HEAT_LIMIT,
     )  # fmt: skip
     gap = np.where((times > 700) & (times < 1000), np.nan, read)
     none = np.full(times.size, np.nan)
     return {
         "usual": usual,
-        "limit far above": replace(usual, limit_c=110.0),
-        "gap, no limit, no room": replace(usual, readings_c=gap, limit_c=None, source="", room_c=None),
+        "limit far above": replace(usual, limit=replace(HEAT_LIMIT, most=110.0)),
+        "gap, no limit, no room": replace(usual, readings_c=gap, limit=None, room_c=None),
         "no model": replace(usual, model_c=none, low_c=none, high_c=none),
         "flat": replace(usual, readings_c=np.full(times.size, 41.0), model_c=np.full(times.size, 41.0),
                         low_c=np.full(times.size, 41.0), high_c=np.full(times.size, 41.0)),
         "wide band": replace(usual, low_c=model - 20, high_c=model + 20),
-        "long names": replace(usual, part=LONG_PART, source="a page with a title that does not end " * 6),
-        "markup": replace(usual, part='<b>"x" & y</b>', source="<script>&"),
+        "own limit": replace(usual, limit=replace(HEAT_LIMIT, source="ourselves: it keeps quiet")),
+        "long names": replace(
+            usual, part=LONG_PART,
+            limit=replace(HEAT_LIMIT, source="a page with a title that does not end " * 6),
+        ),
+        "markup": replace(
+            usual, part='<b>"x" & y</b>', limit=replace(HEAT_LIMIT, source="<script>&"),
+        ),
     }  # fmt: skip
 
 

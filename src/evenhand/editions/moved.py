@@ -33,7 +33,7 @@ class Of(StrEnum):
     DISCLOSURE = "disclosure"
     RUN = "run"
     TUNED = "stock of a tuned part"
-    LIMIT = "maker's limit"
+    LIMIT = "limit of a tuned part"
     TRIAL = "trial"
     CALLED = "what a tuned part may be called"
     ADVISED = "advised voltage"

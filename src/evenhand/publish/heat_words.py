@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from evenhand.errors import EvenhandError
 from evenhand.publish.numbers import as_written, capital, counted, number, with_unit
 from evenhand.publish.spans import Span
+from evenhand.publish.tuning_words import whose_words
 from evenhand.records.trials import Limit
 from evenhand.tuning.bands import Band, reach
 from evenhand.tuning.heat_doubts import Doubt, Held
@@ -131,16 +132,16 @@ def _temperature(band: Band) -> str:
 
 
 def _left(left: Band | None, limit: Limit | None) -> str:
-    """How far that is from the maker's limit, and on which side."""
+    """How far that is from the limit, whose it is, and on which side."""
     if left is None or limit is None:
         return "; no limit of its temperature by the maker is noted, so nothing is said of what is left"
-    most = f"the maker's limit of {with_unit(as_written(limit.most), '°C')}"
+    most = f"{whose_words(limit)} limit of {with_unit(as_written(limit.most), '°C')}"
     if not math.isfinite(left.high):
         side = "above" if left.value < 0 else "below"
         return f", about {number(abs(left.value))} {side} {most}; how far off that is cannot be told"
     if left.value < 0:
         over = Band(value=-left.value, low=-left.high, high=-left.low)
-        return f", {_apart(over)} above {most}: it would be slowed, or harmed"
+        return f", {_apart(over)} above {most}{'' if limit.own else ': it would be slowed, or harmed'}"
     if left.low < 0:
         return f", near {most}, which it may pass"
     return f", {_apart(left)} below {most}"
@@ -231,11 +232,11 @@ def fell_words(fell: Throttled, limit: Limit | None, settles: Band | None = None
 
 
 def _fell_from(fell: Throttled, limit: Limit | None) -> str:
-    """How far from the maker's limit a part was when its clock fell."""
+    """How far from the limit a part was when its clock fell."""
     if limit is None or fell.temperature_c is None:
         return ""
     left = limit.most - fell.temperature_c
-    most = f"the maker's limit of {with_unit(as_written(limit.most), '°C')}"
+    most = f"{whose_words(limit)} limit of {with_unit(as_written(limit.most), '°C')}"
     if abs(left) < 1:
         return f": at {most}"
     if left > FAR_C:
@@ -256,7 +257,7 @@ def allowed_words(
     """How far the clock may go in a room. `under` says that it is under another cooler."""
     place = f"In a room of {degrees(room_c, 0 if float(room_c).is_integer() else 1)}"
     place += f" under {load}" + (" and the other cooler" if under else "")
-    most = f"the maker's limit of {with_unit(as_written(limit.most), '°C')}"
+    most = f"{whose_words(limit)} limit of {with_unit(as_written(limit.most), '°C')}"
     if clock is None:
         lowest = with_unit(number(lowest_mhz), "MHz")
         return f"{place} not even {lowest}, the lowest clock with an advised voltage, stays within {most}."

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from evenhand.publish.numbers import as_written, counted, level_words, number, with_unit
 from evenhand.publish.tuning_clocks import clock_advice_words, clock_outlook_words, clock_row
-from evenhand.publish.tuning_words import clock_words, hours_words, limit_words, voltage_words
+from evenhand.publish.tuning_words import allowed_words, clock_words, hours_words, voltage_words
 from evenhand.records.trials import Limit
 from evenhand.tuning.advice import LEAST_FAILURES, Advice, Goal, Withheld
 from evenhand.tuning.clock_alone import ClockProspect
@@ -60,15 +60,15 @@ FAILED_THERE = (
 )
 DONE = "The plan is done: what is advised has its hours. Every hour more there claims more."
 TOO_HOT_BEYOND = (
-    "No trial comes next: where the plan would go on, the part would be hotter in the hottest room than its "
-    "maker allows. Mend the cooling first, or stay with what is known."
+    "No trial comes next: where the plan would go on, the part would be hotter in the hottest room than is "
+    "allowed. Mend the cooling first, or stay with what is known."
 )
 TOO_MUCH_POWER_BEYOND = (
-    "No trial comes next: where the plan would go on, the part would draw more than its maker allows. Stay "
+    "No trial comes next: where the plan would go on, the part would draw more than is allowed. Stay "
     "with what is known."
 )
 AT_LIMIT = (
-    "The plan is done: nothing failed up to the maker's limit of the clock, and its hours stand there. What "
+    "The plan is done: nothing failed up to the limit of the clock, and its hours stand there. What "
     "they claim may be said; where it begins to fail is not known."
 )
 
@@ -86,7 +86,7 @@ def target_words(goal: Goal) -> str:
 def advice_words(advice: Advice, *, offset: bool, most: Limit | None) -> str:
     """The voltage for a clock with its reserve and the reason for that, or why there is none and what to do.
 
-    `most` is the limit as the maker wrote it.
+    `most` is the limit as it is written there.
     """
     clock = clock_words(advice.clock_mhz)
     if advice.meets_mhz is not None or advice.edge_mhz is not None:
@@ -100,7 +100,7 @@ def advice_words(advice: Advice, *, offset: bool, most: Limit | None) -> str:
     said += f"For at most {target_words(advice.goal)} most likely {middle} is enough, and {surely} at "
     said += f"{level_words(advice.goal.share)} by what the trials tell; the firmware's next step is advised. "
     said += guard_words(advice)
-    return said if most is None else f"{said} The maker allows {limit_words(most)}."
+    return said if most is None else f"{said} {allowed_words(most)}"
 
 
 def guard_words(advice: Advice) -> str:

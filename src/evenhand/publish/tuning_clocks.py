@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from evenhand.publish.numbers import level_words, number, with_unit
-from evenhand.publish.tuning_words import clock_words, hours_words, limit_words
+from evenhand.publish.tuning_words import allowed_words, clock_words, hours_words
 from evenhand.tuning.advice import Advice, Withheld
 from evenhand.tuning.clock_alone import ClockProspect
 
@@ -22,12 +22,10 @@ def clock_advice_words(advice: Advice, target: str, todo: Mapping[Withheld, str]
         f"Set {clock_words(advice.clock_mhz)}, and leave the voltage to the part. For at most {target} most "
     )
     said += f"likely {likely} is low enough, and {surely} at {level_words(advice.goal.share)} by what the "
-    said += (
-        "trials tell; the step of the firmware below that is advised, within the maker's limit. The guard "
-    )
+    said += "trials tell; the step of the firmware below that is advised, within the limit. The guard "
     said += f"band, from the edge down to the advised clock, is {mhz(advice.guard_band_mhz)}; "
     said += f"{mhz(advice.reserve_mhz)} of it are the reserve for what the trials leave open."
-    return said if advice.limit is None else f"{said} The maker allows {limit_words(advice.limit)}."
+    return said if advice.limit is None else f"{said} {allowed_words(advice.limit)}"
 
 
 def clock_row(advice: Advice) -> tuple[str, ...]:

@@ -24,21 +24,21 @@ WHY: Mapping[Doubt, str] = {
     "trial comes next. Look it up and note it with its source.",
     Doubt.NO_STOCK: "The voltage at stock is not noted: nobody knows where to begin. Read it in the firmware "
     "and note it.",
-    Doubt.BELOW_STOCK: "A limit lies below stock: one of the two is wrong. See the maker's page again.",
+    Doubt.BELOW_STOCK: "A limit lies below stock: one of the two is wrong. See again where both are written.",
     Doubt.PAST_LIMIT: "Some trials lie past a limit that is noted now. That they held there counts for "
     "nothing; set it back if it is set still.",
-    Doubt.TOO_HOT: "In some trials the part was hotter than its maker allows. Mend the cooling first.",
-    Doubt.TOO_MUCH_POWER: "In some trials the part drew more than its maker allows. Set it back if it is set "
-    "still.",
+    Doubt.TOO_HOT: "In some trials the part was hotter than is allowed. Mend the cooling first.",
+    Doubt.TOO_MUCH_POWER: "In some trials the part drew more than is allowed. Set it back if it is "
+    "set still.",
     Doubt.STOCK_FAILED: STOCK_FAILED,
     Doubt.NOT_CURED: "Some failures seem to be cured by no voltage: a fan, a driver, memory elsewhere.",
     Doubt.OUT_OF_ORDER: f"{OUT_OF_ORDER} The same point once more would tell.",
     Doubt.CLOCK_UNLIMITED: "No limit of the maker's to the clock is on record, though the plan goes above "
     "stock. Look it up and note it with its source; to leave the clock at stock, note stock as a limit of "
     "your own.",
-    Doubt.HEAT_UNCHECKED: "The maker's limit of the temperature was not checked at what is advised: nobody "
+    Doubt.HEAT_UNCHECKED: "The limit of the temperature was not checked at what is advised: nobody "
     "read the part there or beyond it for ten minutes. Read it in the next trial.",
-    Doubt.POWER_UNCHECKED: "The maker's limit of the power was not checked at what is advised: nobody read "
+    Doubt.POWER_UNCHECKED: "The limit of the power was not checked at what is advised: nobody read "
     "the part's own watts there or beyond it for ten minutes. Read them in the next trial.",
     Doubt.ONE_TRIAL: "There is one trial only: it tells of its own hours and of nothing else.",
     Doubt.NEVER_FAILED: "Nothing failed yet: where the edge lies is not known.",
@@ -65,15 +65,15 @@ FOR_READERS: Mapping[Doubt, str] = {
     Doubt.BELOW_STOCK: "A limit on record lies below stock: one of the two is wrong, and nothing is advised.",
     Doubt.PAST_LIMIT: "Some trials lie past a limit that is on record now. That they held there counts for "
     "nothing.",
-    Doubt.TOO_HOT: "In some trials the part was hotter than its maker allows.",
-    Doubt.TOO_MUCH_POWER: "In some trials the part drew more than its maker allows.",
+    Doubt.TOO_HOT: "In some trials the part was hotter than is allowed.",
+    Doubt.TOO_MUCH_POWER: "In some trials the part drew more than is allowed.",
     Doubt.STOCK_FAILED: "Stock itself failed under this load, so that nothing is advised: the cause may lie "
     "in cooling, memory, supply or drivers.",
     Doubt.OUT_OF_ORDER: OUT_OF_ORDER,
     Doubt.CLOCK_UNLIMITED: "No limit of the maker's to the clock is on record.",
-    Doubt.HEAT_UNCHECKED: "The maker's limit of the temperature was not checked at what is advised: nobody "
+    Doubt.HEAT_UNCHECKED: "The limit of the temperature was not checked at what is advised: nobody "
     "read the part there for ten minutes.",
-    Doubt.POWER_UNCHECKED: "The maker's limit of the power was not checked at what is advised: nobody read "
+    Doubt.POWER_UNCHECKED: "The limit of the power was not checked at what is advised: nobody read "
     "the part's own watts there for ten minutes.",
     Doubt.NEVER_HELD: "Nothing held yet.",
     Doubt.BETWEEN_STEPS: "Some trials lie between the steps of clock and voltage on record. What held there "

@@ -6,7 +6,7 @@ No word here says that a part holds for good: a claim names its hours, its load,
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import as_written, count_word, counted, level_words, number, with_unit
@@ -73,10 +73,35 @@ def limit_words(limit: Limit) -> str:
     Of a limit of one's own it is said that it is.
     """
     most = with_unit(number(limit.most, 0 if float(limit.most).is_integer() else 1), limit.quantity.unit)
-    if limit.own:
-        why = limit.source.strip()[len("ourselves") :].strip(" :,;")
-        return f"{most} (our own limit{f': {why}' if why else ''}, set on {day_words(limit.read_on)})"
-    return f"{most} ({limit.source}, read on {day_words(limit.read_on)})"
+    return f"{most} ({source_words(limit)})"
+
+
+def source_words(limit: Limit, *, isolate: Callable[[str], str] = str) -> str:
+    """Where a limit is written and when it was read; of one's own why, and when it was set.
+
+    What somebody typed goes through `isolate`.
+    """
+    if not limit.own:
+        return f"{isolate(limit.source)}, read on {day_words(limit.read_on)}"
+    why = limit.source.strip()[len("ourselves") :].strip(" :,;")
+    return f"our own limit{f': {isolate(why)}' if why else ''}, set on {day_words(limit.read_on)}"
+
+
+def whose_words(limit: Limit) -> str:
+    """Whose limit it is, as it stands before that word: the maker's, or that of whoever tunes.
+
+    >>> from datetime import date
+    >>> from evenhand.records.trials import Quantity
+    >>> most = dict(quantity=Quantity.CLOCK, most=4500.0, read_on=date(2031, 5, 2))
+    >>> whose_words(Limit(source="data sheet", **most)), whose_words(Limit(source="ourselves", **most))
+    ("the maker's", 'our own')
+    """
+    return "our own" if limit.own else "the maker's"
+
+
+def allowed_words(limit: Limit) -> str:
+    """The most that is allowed and by whom, as a sentence."""
+    return f"{'We allow no more than' if limit.own else 'The maker allows'} {limit_words(limit)}."
 
 
 WHOLE_HOURS = 100  # from so many on minutes are not told

@@ -47,7 +47,7 @@ def test_past_the_limit_of_temperature_in_the_hottest_room_a_lower_clock_is_want
     assert [each.withheld for each in found.advice] == [None, Withheld.TOO_HOT]
     assert found.wanted is not None
     assert found.wanted.advice.clock_mhz == 5000.0
-    assert "hotter in the hottest room than its maker allows" in now_answer(found)["advice"][1]["words"]
+    assert "hotter in the hottest room than is allowed" in now_answer(found)["advice"][1]["words"]
     assert Doubt.TOO_HOT not in found.doubts, "75 °C in a room of 24 °C is within 80 °C"
     assert found.next is None or found.next.clock_mhz == 5000.0 or found.next.voltage_mv < points[1][1]
 

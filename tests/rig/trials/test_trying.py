@@ -69,7 +69,7 @@ def test_it_tries_what_the_workbench_names_and_sends_the_record(
     told = capsys.readouterr().out
     assert "To be tried: processor of wren at 5300 MHz and 1275 mV, integers for 0.0003 h." in told
     assert "One step down." in told
-    assert "Maker's limit: voltage at most 1400 mV (data sheet, page 9)." in told
+    assert "Limit: voltage at most 1400 mV (data sheet, page 9)." in told
     assert all(each in told for each in CAUTIONS)
     assert "Passed after" in told
     assert "The workbench has it as trial 1." in told
@@ -137,7 +137,7 @@ def test_a_point_past_the_makers_limit_is_refused_with_its_source(
     assert trial(bench.url, *too_much) == main.TROUBLE
     told = capsys.readouterr().out
     assert not bench.trials
-    assert "1425 is past the maker's limit: voltage at most 1400 mV (data sheet, page 9)" in told
+    assert "1425 is past the limit: voltage at most 1400 mV (data sheet, page 9)" in told
 
 
 def test_a_makers_temperature_ends_a_trial(
@@ -164,7 +164,7 @@ def test_limits_hold_for_a_typed_point_where_nothing_comes_next(
     limit = {"quantity": "clock", "most": 5100, "source": "data sheet, page 2"}
     bench.following = {"why": "24 h stand there", "limits": [limit]}
     assert trial(bench.url, *TYPED, "--attended") == main.TROUBLE
-    assert "past the maker's limit: clock at most 5100 MHz (data sheet, page 2)" in capsys.readouterr().out
+    assert "past the limit: clock at most 5100 MHz (data sheet, page 2)" in capsys.readouterr().out
 
 
 def test_a_workbench_of_another_version_is_told(

@@ -140,7 +140,7 @@ def _seldom_meant(trial: Trial, tuned: Tuned) -> Iterator[str]:
 
 
 def past_limits(trial: Trial, tuned: Tuned) -> Iterator[FieldProblem]:
-    """That what was set lies past a limit of the maker's, which is told with its source."""
+    """That what was set lies past a limit, which is told with whose it is and its source."""
     most = tuned.limit(Quantity.VOLTAGE)
     if most is not None and whole_mv(tuned, trial.voltage_mv) > most.most:
         said = voltage_words(trial.voltage_mv, offset=tuned.offset)
@@ -151,7 +151,8 @@ def past_limits(trial: Trial, tuned: Tuned) -> Iterator[FieldProblem]:
 
 
 def _past(field: str, said: str, most: Limit) -> FieldProblem:
-    found = f"{said} lies past the maker's limit of {limit_words(most)}"
+    whose = "the" if most.own else "the maker's"  # of one's own the words that follow tell whose it is
+    found = f"{said} lies past {whose} limit of {limit_words(most)}"
     return FieldProblem(field=field, found=found, todo="do not go there; set it back if it is set now")
 
 

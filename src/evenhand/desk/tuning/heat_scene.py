@@ -22,12 +22,10 @@ def heat_scene(now: HeatNow, *, settles: bool = False, foot: tuple[str, ...] = (
     read = now.read
     if read is None or np.isfinite(read.temperature_c).sum() < 2:
         return None
-    limit = now.tuned.limit(Quantity.TEMPERATURE)
     model = (np.full(read.time_s.shape, np.nan),) * 3 if now.fit is None else _model(now, read.time_s)
     return HeatCurve(
         setup=now.heat.setup, part=now.heat.part, times_s=read.time_s, readings_c=read.temperature_c,
-        model_c=model[0], low_c=model[1], high_c=model[2], limit_c=None if limit is None else limit.most,
-        source="" if limit is None else limit.source,
+        model_c=model[0], low_c=model[1], high_c=model[2], limit=now.tuned.limit(Quantity.TEMPERATURE),
         room_c=None if read.room_c is None else float(np.nanmedian(read.room_c)),
         said=_settling(now) if settles else (), doubted=heat_doubted(now) if settles else "", foot=foot,
     )  # fmt: skip

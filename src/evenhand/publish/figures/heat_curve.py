@@ -16,6 +16,7 @@ from evenhand.publish.faces import Face
 from evenhand.publish.figures.axes import Axes, grid, gutter, stepped, tick_words, time_below
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, finish
+from evenhand.publish.figures.limit_words import limit_sentence, source_line
 from evenhand.publish.figures.thinning import Floats, turning_points
 from evenhand.publish.figures.tuning_plot import (
     DOUBTFUL,
@@ -37,7 +38,8 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line, mark, rect
 from evenhand.publish.tuning_titles import heat_titles
-from evenhand.publish.tuning_words import part_words
+from evenhand.publish.tuning_words import part_words, whose_words
+from evenhand.records.trials import Limit
 
 POINTS = 400  # a line goes through no more
 AIR = 0.08
@@ -49,9 +51,9 @@ LEAST_SPAN_C = 5.0
 class HeatCurve:
     """Readings of a part's temperature and a fitted model on the same seconds; arrays of shape (n,).
 
-    A reading that is missing is NaN. `low_c` and `high_c` are the ends of the model's band. `limit_c` is the
-    maker's with `source`, `room_c` the air that the machine drew in. `said` are sentences for its head, the
-    fullest first; without any the picture tells the hottest reading and how far the model is off. What is
+    A reading that is missing is NaN. `low_c` and `high_c` are the ends of the model's band. `limit`
+    is that of its temperature, `room_c` the air that the machine drew in. `said` are sentences for its head,
+    the fullest first; without any the picture tells the hottest reading and how far the model is off. What is
     `doubted` opens its foot, and is never left out.
     """
 
@@ -62,8 +64,7 @@ class HeatCurve:
     model_c: Floats
     low_c: Floats
     high_c: Floats
-    limit_c: float | None = None
-    source: str = ""
+    limit: Limit | None = None
     room_c: float | None = None
     said: tuple[str, ...] = ()
     doubted: str = ""
@@ -98,7 +99,7 @@ def heat_curve(found: HeatCurve, names: Names, *, style: Style) -> Picture:
     drawn = keys_drawn(lines, (body.left, body.top), body.right - body.left, style)
     axes = _axes(found, begun, body.top + keys_high(lines, style))
     drawn += [*grid(axes, "°C"), *time_below(axes), *_curves(found, axes)]
-    drawn += limit_line(found.limit_c, _limit_said(found), axes, _busy(found, axes))
+    drawn += limit_line(_most(found), _limit_said(found), axes, _busy(found, axes))
     drawn += _room(found, axes)
     return finish(
         begun, drawn, title=f"{said} ({names.setup(found.setup)}, {isolated(part_words(found.part))})",
@@ -108,7 +109,7 @@ def heat_curve(found: HeatCurve, names: Names, *, style: Style) -> Picture:
 
 def _foot(found: HeatCurve) -> list[str]:
     own = [found.doubted] if found.doubted else []
-    own += [f"Limit: {isolated(found.source)}."] if found.source else []
+    own += [source_line(found.limit)] if found.limit else []
     return [*own, *found.foot]
 
 
@@ -119,11 +120,15 @@ def _who(found: HeatCurve, names: Names) -> Key:
 
 
 def _limit_said(found: HeatCurve) -> tuple[str, ...]:
-    if found.limit_c is None:
+    if found.limit is None:
         return "no maker's limit on record", "no limit on record"
-    most = f"limit {with_unit(as_written(found.limit_c), '°C')}"
-    above = ", above" if shown_limit(found.limit_c, *_range(found)) is None else ""
-    return f"maker's {most}{above}", f"{most}{above}"
+    most = f"limit {with_unit(as_written(found.limit.most), '°C')}"
+    above = ", above" if shown_limit(found.limit.most, *_range(found)) is None else ""
+    return f"{whose_words(found.limit).removeprefix('the ')} {most}{above}", f"{most}{above}"
+
+
+def _most(found: HeatCurve) -> float | None:
+    return None if found.limit is None else found.limit.most
 
 
 def _range(found: HeatCurve) -> tuple[float, float]:
@@ -139,7 +144,7 @@ def _range(found: HeatCurve) -> tuple[float, float]:
 def _axes(found: HeatCurve, begun: Frame, top: float) -> Axes:
     style, body, size = begun.style, begun.body, begun.style.text[1]
     low, high = _range(found)
-    most = shown_limit(found.limit_c, low, high)
+    most = shown_limit(_most(found), low, high)
     air = AIR * (high - low)
     high = max(high + air, high if most is None else most + 2 * air)
     box = Box(
@@ -223,9 +228,8 @@ def _seen(found: HeatCurve) -> str:
         said.append(f"The fitted model is off by {off} in the middle.")
     if found.room_c is not None:
         said.append(f"The room was at {_degrees(found.room_c)}.")
-    if found.limit_c is None:
+    if found.limit is None:
         said.append("No limit of the maker's is on record.")
     else:
-        by = f", by {isolated(found.source)}" if found.source else ""
-        said.append(f"The maker's limit is {with_unit(as_written(found.limit_c), '°C')}{by}.")
+        said.append(limit_sentence(found.limit, f"is {with_unit(as_written(found.limit.most), '°C')}"))
     return " ".join(said)

@@ -11,7 +11,7 @@ from evenhand.publish.figures.card_frame import shortest
 from evenhand.publish.figures.tuning_scene import TuningMap
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Words, line
-from evenhand.publish.tuning_words import clock_words
+from evenhand.publish.tuning_words import clock_words, whose_words
 
 ROW = 1.25  # of the type size: a row of words over the plot
 FOOT = 0.6  # of the type size: how far above the plot the lowest stands
@@ -69,7 +69,8 @@ def clock_limit_said(found: TuningMap, last: float) -> tuple[str, ...]:
         return ()
     beyond = ", beyond" if limit.most > last else ""
     told = f"clock limit {clock_words(limit.most)}{beyond}"
-    return (f"our own {told}", f"own {told}") if limit.own else (f"maker's {told}", told)
+    whose = whose_words(limit).removeprefix("the ")
+    return (f"{whose} {told}", f"own {told}" if limit.own else told)
 
 
 def upright(at: float, plot: Box, style: Style) -> Drawn:

@@ -11,10 +11,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from evenhand.publish.direction import isolated
 from evenhand.publish.figures.axes import Axes, grid, held
 from evenhand.publish.figures.clock_map import clock_map
 from evenhand.publish.figures.frame import Frame
+from evenhand.publish.figures.limit_words import limit_sentence
 from evenhand.publish.figures.tuning_axes import Upward, axes_of, upward_of
 from evenhand.publish.figures.tuning_edge import edge_drawn, edge_names, edge_of, edges_told
 from evenhand.publish.figures.tuning_limits import Over, clock_limit_said, over_drawn, upright, words_over
@@ -243,8 +243,7 @@ def _seen(found: TuningMap) -> str:
     said.append(limit_seen(found))
     clock = found.clock_limit
     if clock is not None:
-        whose = "Our own limit" if clock.own else "The maker's limit"
-        said.append(f"{whose} of the clock is {clock_words(clock.most)}, by {isolated(clock.source)}.")
+        said.append(limit_sentence(clock, f"of the clock is {clock_words(clock.most)}"))
     return " ".join(said)
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, finish
+from evenhand.publish.figures.limit_words import limit_sentence, source_line
 from evenhand.publish.figures.tuning_marks import counts, keys_of
 from evenhand.publish.figures.tuning_plot import Key, heading, key_lines, keys_drawn, keys_high
 from evenhand.publish.names import Names
@@ -18,7 +18,7 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Drawn, mark
 from evenhand.publish.tuning_titles import map_titles
-from evenhand.publish.tuning_words import clock_words, hours_words, part_words, voltage_words
+from evenhand.publish.tuning_words import clock_words, hours_words, part_words, voltage_words, whose_words
 from evenhand.records.trials import Limit, Trial
 from evenhand.tuning.advice import SHARE, Advice
 from evenhand.tuning.edge import EDGE_RATE
@@ -32,7 +32,7 @@ class TuningMap:
     """What a map shows of one part under one load.
 
     `advice` is by clock, ascending; `against` are points (clock, voltage) whose outcome contradicts that of
-    another. `limit` is the maker's as the part's voltages are written, so less stock where these are offsets;
+    another. `limit` is as the part's voltages are written, so less stock where these are offsets;
     with `clock_alone` it is that of the clock, since the voltage is left alone. `stock` is where stock lies.
     `clock_limit` bounds what runs across; `step` is the firmware's of what runs upward (mV, or MHz with
     `clock_alone`), counted from `step_from`; 0 where it is not known.
@@ -71,7 +71,7 @@ def foot(found: TuningMap, edges: Sequence[Advice]) -> list[str]:
     limit = found.limit
     said = ["No limit of the maker's is on record: nothing is advised."]
     if limit is not None:
-        said = [f"Limit: {isolated(limit.source)}, read on {day_words(limit.read_on)}."]
+        said = [source_line(limit)]
     if not edges:
         return said
     goal = edges[-1].goal
@@ -139,11 +139,11 @@ def ended_map(found: TuningMap, begun: Begun, plot: Sequence[Drawn], *, seen: st
 
 
 def limit_said(found: TuningMap, *, above: bool) -> tuple[str, ...]:
-    """What stands at the maker's limit, the fullest wording first; one `above` the picture is told there."""
+    """What stands at the limit, whose it is in the fullest wording; one `above` the picture is told there."""
     if found.limit is None:
         return "no maker's limit on record", "no limit on record"
     most = f"limit {_most(found, found.limit)}{', above' if above else ''}"
-    return f"maker's {most}", most
+    return f"{whose_words(found.limit).removeprefix('the ')} {most}", most
 
 
 def tried_seen(found: TuningMap) -> str:
@@ -155,13 +155,10 @@ def tried_seen(found: TuningMap) -> str:
 
 
 def limit_seen(found: TuningMap) -> str:
-    """The maker's limit as a sentence, with its source."""
+    """The limit as a sentence, with whose it is and its source."""
     if found.limit is None:
         return "No limit of the maker's is on record."
-    return (
-        f"The maker's limit is {_most(found, found.limit)}, by {isolated(found.limit.source)}, read on "
-        f"{day_words(found.limit.read_on)}."
-    )
+    return limit_sentence(found.limit, f"is {_most(found, found.limit)}")
 
 
 def _most(found: TuningMap, limit: Limit) -> str:

@@ -219,7 +219,7 @@ def warmth_of(asked: argparse.Namespace, machine: Machine) -> Warmth | None:
 def watch_of(
     asked: argparse.Namespace, wanted: Wanted | None, machine: Machine, warmth: Warmth | None = None
 ) -> Watch:
-    """What ends it, from the command line, or the maker's limit on the workbench where that is lower."""
+    """What ends it, from the command line, or the limit on the workbench where that is lower."""
     limit = wanted.most("temperature") if wanted else None
     most = [each for each in (asked.most, limit.most if limit else None) if each is not None]
     bounds = Bounds(most_c=min(most, default=None), low_pct=asked.low, attended=asked.attended)
@@ -238,7 +238,7 @@ def tell_plan(trial: Asked, wanted: Wanted | None) -> None:
     if wanted and wanted.caution:
         say(f"  {wanted.caution}")
     for each in wanted.limits if wanted else ():
-        say(f"  Maker's limit: {each.words}.")
+        say(f"  Limit: {each.words}.")
 
 
 def see_blind(watch: Watch, operator: Operator, *, attended: bool) -> None:

@@ -29,7 +29,7 @@ class Limit:
 
     @property
     def words(self) -> str:
-        """It in words."""
+        """It in words, with where it is written; one of one's own says so there."""
         unit = {"voltage": " mV", "clock": " MHz", "temperature": " °C", "power": " W"}.get(self.quantity, "")
         return f"{self.quantity} at most {self.most:g}{unit}" + (f" ({self.source})" if self.source else "")
 
@@ -106,7 +106,7 @@ def within(limits: Sequence[Limit], *, clock_mhz: float, voltage_mv: float) -> N
         for each in limits:
             if each.quantity == quantity and value > each.most:
                 raise BadRecord(
-                    f"{value:g} is past the maker's limit: {each.words}", where=quantity,
+                    f"{value:g} is past the limit: {each.words}", where=quantity,
                     todo="set less; a limit that was noted wrongly is put right on the page Tuning",
                 )  # fmt: skip
 
