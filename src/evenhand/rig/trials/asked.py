@@ -104,8 +104,8 @@ def trial_from(told: Mapping[str, Any]) -> Asked:
     return Asked(**told)
 
 
-def record_of(trial: Asked, end: End) -> dict[str, Any]:
-    """What goes home."""
+def asked_of(trial: Asked) -> dict[str, Any]:
+    """What the workbench knows a trial by, whether it runs or has ended."""
     return {
         "key": trial.key,
         "setup": trial.setup,
@@ -113,14 +113,21 @@ def record_of(trial: Asked, end: End) -> dict[str, Any]:
         "clock_mhz": trial.clock_mhz,
         "voltage_mv": trial.voltage_mv,
         "load": trial.load,
+        "planned_h": trial.planned_h,
+        "settings": dict(trial.settings),
+        "room_c": trial.room_c,
+    }
+
+
+def record_of(trial: Asked, end: End) -> dict[str, Any]:
+    """What goes home."""
+    return {
+        **asked_of(trial),
         "hours": hours(end.held_s),
         "outcome": end.outcome,
-        "planned_h": trial.planned_h,
         "found_after_h": None if end.found_s is None else hours(end.found_s),
         "errors": end.errors,
         "corrected": end.corrected,
-        "settings": dict(trial.settings),
-        "room_c": trial.room_c,
         "hottest_c": end.hottest_c,
         "watts": end.watts,
         "watts_at": None if end.watts is None else AT_PART,

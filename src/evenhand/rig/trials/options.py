@@ -18,10 +18,22 @@ def understood(arguments: Sequence[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(
         prog="evenhand-rig try", description="Try a clock and a voltage that are set on this machine."
     )
+    for options in (_home, _point, _load, _watched, _besides):
+        options(parser)
+    return parser.parse_args(list(arguments))
+
+
+def _home(parser: argparse.ArgumentParser) -> None:
+    """Where the record goes."""
     add = parser.add_argument
     add("url", nargs="?", help="the address of the workbench; may be left out the next time")
     add("--token", default="", help="this rig's token, from the workbench's page Devices")
     add("--certificate", default="", help="SHA-256 of the workbench's certificate")
+
+
+def _point(parser: argparse.ArgumentParser) -> None:
+    """What is set, of which part, and for how long it is tried."""
+    add = parser.add_argument
     add("--setup", default="", help="the key of the setup whose part is tried")
     add("--part", default=PROCESSOR, help="what is tried: processor, memory or graphics")
     add("--clock", type=float, help="the clock that is set, in MHz; left out, the workbench names the point")
@@ -31,6 +43,11 @@ def understood(arguments: Sequence[str]) -> argparse.Namespace:
         help="the voltage that is set, in mV, as the firmware writes it; 0 where it is left alone",
     )
     add("--hours", type=float, help="for how long")
+
+
+def _load(parser: argparse.ArgumentParser) -> None:
+    """What runs: a load that the rig brings, a command, or one by hand."""
+    add = parser.add_argument
     add("--load", default="", help=f"{', '.join(LOADS)}, or what a command or a load by hand is called")
     add("--command", default="", help="run this as the load, again and again")
     add("--command-folder", default="", help="the folder that it is run in")
@@ -44,6 +61,11 @@ def understood(arguments: Sequence[str]) -> argparse.Namespace:
     add(
         "--by-hand", action="store_true", help="you run the load; this keeps the beats, and asks how it ended"
     )
+
+
+def _watched(parser: argparse.ArgumentParser) -> None:
+    """The room, what is read meanwhile, and what ends the trial."""
+    add = parser.add_argument
     add(
         "--setting",
         action="append",
@@ -67,9 +89,13 @@ def understood(arguments: Sequence[str]) -> argparse.Namespace:
         default=LOW_PCT,
         help="per cent below the clock that count as throttled; 0 for never",
     )
+
+
+def _besides(parser: argparse.ArgumentParser) -> None:
+    """What else there is to say, to the rig or for the record."""
+    add = parser.add_argument
     add("--memory-share", type=float, default=SHARE, help="share of free memory that the load may fill")
     add("--note", default="", help="a note that goes with the record")
     add("--attended", action="store_true", help="say beforehand that you stay with the machine")
     add("--stock", action="store_true", help="everything is at stock: work out what the load has to give")
     add("--state", type=Path, default=default_folder(), help="where to remember things")
-    return parser.parse_args(list(arguments))

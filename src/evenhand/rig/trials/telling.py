@@ -11,7 +11,7 @@ from typing import Any
 
 from evenhand.rig.asking import Address, Refused, ShutOut, Unreachable, ask, refusal
 from evenhand.rig.operator import say
-from evenhand.rig.trials.asked import Asked, hours
+from evenhand.rig.trials.asked import Asked, asked_of, hours
 
 PLACE = "/api/rig/trials/here"
 EVERY_S = 5.0  # the reviewer looks at a page; the journal keeps each second
@@ -100,15 +100,7 @@ class Teller:
 def told(trial: Asked, beat: Mapping[str, Any], *, over: bool) -> dict[str, Any]:
     """What the workbench is told."""
     return {
-        "key": trial.key,
-        "setup": trial.setup,
-        "part": trial.part,
-        "clock_mhz": trial.clock_mhz,
-        "voltage_mv": trial.voltage_mv,
-        "load": trial.load,
-        "planned_h": trial.planned_h,
-        "settings": dict(trial.settings),
-        "room_c": trial.room_c,
+        **asked_of(trial),
         "hours": hours(float(beat.get("held_s", 0.0))),
         "errors": int(beat.get("errors", 0)),
         "hottest_c": beat.get("hottest_c"),
