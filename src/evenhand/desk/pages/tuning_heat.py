@@ -22,6 +22,7 @@ from evenhand.publish.figures.heat_curve import heat_curve
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.style import page, phone
+from evenhand.publish.tuning_words import part_words
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.layouts import Column, Role
 from evenhand.records.trials import Tuned
@@ -174,11 +175,12 @@ def heat_just(wb: Workbench, tuned: Tuned, just: str) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FileShown:
-    """A log that is to be noted: its columns to choose from, and what is read as its time.
+    """A log of a part that is to be noted: its columns to choose from, and what is read as its time.
 
     `asked` says that nobody has confirmed its columns before; saving does.
     """
 
+    part: str
     name: str
     columns: tuple[tuple[str, str], ...]
     time: str
@@ -198,7 +200,8 @@ def file_shown(wb: Workbench, tuned: Tuned, *, log: str, run: str) -> FileShown:
     known = {column.header: column for column in found.layout.columns}
     times = [column for column in found.layout.columns if column.role in (Role.ELAPSED, Role.TIMESTAMP)]
     return FileShown(
-        name=found.name, asked=found.asked is not None, file="" if run else log, run=run,
+        part=part_words(tuned.part), name=found.name, asked=found.asked is not None,
+        file="" if run else log, run=run,
         columns=tuple((header, _column(header, known.get(header))) for header in found.header),
         time=column_words(times[0]) if times else "",
     )  # fmt: skip
