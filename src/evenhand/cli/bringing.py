@@ -27,7 +27,8 @@ from evenhand.cli.showing import Watch, as_json, console, progress, say, say_jso
 if TYPE_CHECKING:
     from evenhand.desk.logs.column_questions import ColumnGuess, Question
     from evenhand.desk.logs.columns import LogLook
-    from evenhand.desk.logs.importing import ImportReport, Refused
+    from evenhand.desk.logs.importing import ImportReport
+    from evenhand.desk.logs.importing_runs import Refused
 
 FOLDER = click.Path(file_okay=False, path_type=Path)
 FILE = click.Path(dir_okay=False, path_type=Path)

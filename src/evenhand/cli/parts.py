@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -48,31 +48,19 @@ def parts(
     from evenhand.desk.parts.catalogue import add_part, catalogue, unruled_words
     from evenhand.desk.parts.parts_answers import listed_answer
 
-    name, note = given["name"], given["note"]
-    if name is not None and kind is None:
-        raise click.UsageError("--add goes with --kind.")
-    if note is not None and name is None:
-        raise click.UsageError("--note goes with --add.")
-    if file is None and any(given[each] for each in ("columns", "source", "day", "confirm")):
-        raise click.UsageError("--column, --source, --day and --confirm go with --file.")
+    refuse_unclear(kind, file, given)
     added, brought = "", None
     with open_desk(workbench, create=False) as wb:
-        if name is not None:
-            added = add_part(wb, {"kind": kind, "name": name, "note": note or ""}, now=present()).key
+        if given["name"] is not None:
+            typed = {"kind": kind, "name": given["name"], "note": given["note"] or ""}
+            added = add_part(wb, typed, now=present()).key
         if file is not None:
             brought = parts_table.bring(wb, file, kind or "", given)
         every = [each for each in catalogue(wb) if kind is None or each.part.kind == kind]
     unruled = unruled_words(kind or "") if added else ""
     if as_json:
-        table_told = None if brought is None else brought.answer()
-        say_json(
-            {
-                "parts": [listed_answer(each) for each in every],
-                "added": added or None,
-                "unruled": unruled,
-                "table": table_told,
-            }
-        )
+        listed, told = [listed_answer(each) for each in every], None if brought is None else brought.answer()
+        say_json({"parts": listed, "added": added or None, "unruled": unruled, "table": told})
     elif brought is not None:
         parts_table.tell(brought)
     else:
@@ -80,6 +68,16 @@ def parts(
         tell_parts(every)
     if brought is not None and (brought.found.lacks or brought.found.refused):
         raise click.exceptions.Exit(NEEDS_YOU)
+
+
+def refuse_unclear(kind: str | None, file: Path | None, given: Mapping[str, Any]) -> None:
+    """Raises UsageError where options do not go together."""
+    if given["name"] is not None and kind is None:
+        raise click.UsageError("--add goes with --kind.")
+    if given["note"] is not None and given["name"] is None:
+        raise click.UsageError("--note goes with --add.")
+    if file is None and any(given[each] for each in ("columns", "source", "day", "confirm")):
+        raise click.UsageError("--column, --source, --day and --confirm go with --file.")
 
 
 def tell_added(added: str, unruled: str) -> None:

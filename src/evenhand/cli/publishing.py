@@ -11,6 +11,7 @@ import click
 from evenhand.cli.showing import as_json, progress, say, say_json, table
 
 if TYPE_CHECKING:
+    from evenhand.desk.publication.publishing import Published
     from evenhand.desk.publication.touching import Ripple
     from evenhand.editions.moved import Move
 
@@ -46,17 +47,13 @@ def publish(workbench: Path | None, /, study: str, *, as_json: bool, **said: Any
     with open_desk(workbench, create=False) as wb, progress("Freezing", quiet=as_json):
         made = publish(wb, study, told, now=present())
     if as_json:
-        moves = answers.moves_answer(made.moves)
-        say_json(
-            {
-                **answers.edition_answer(made.edition),
-                "again": made.again,
-                "moved": moves,
-                "untold": list(made.untold),
-                "undrawn": list(made.undrawn),
-            }
-        )
-        return
+        say_json(answers.published_answer(made))
+    else:
+        tell_published(made)
+
+
+def tell_published(made: Published) -> None:
+    """What it cannot say first; then the edition, and what moved since the one before."""
     if made.untold:
         say("The script has no word of what readers are owed:")
     for each in made.untold:
@@ -69,7 +66,7 @@ def publish(workbench: Path | None, /, study: str, *, as_json: bool, **said: Any
     if made.again:
         say(f"Nothing moved since edition {number} of {at}; that stands.")
         return
-    say(f"Edition {number} of {study} is frozen, {at}.")
+    say(f"Edition {number} of {made.edition.study} is frozen, {at}.")
     tell_moves(made.moves, since=number - 1)
 
 

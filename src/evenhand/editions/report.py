@@ -10,7 +10,7 @@ from importlib.resources import as_file, files
 from io import BytesIO
 from typing import Any
 
-from evenhand.editions.article import Article, PartRow, RunRow
+from evenhand.editions.article import Article, Correction, ForWhom, Machine, PartRow, RunRow
 from evenhand.editions.report_tuning import tuned_data
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import STAND_IN, spelled
@@ -136,37 +136,12 @@ def report_data(article: Article) -> dict[str, Any]:
     """Everything that the report says, as data for its template."""
     return {
         **{name: getattr(article, name) for name in PLAIN},
-        "corrections": [
-            {
-                "said": f"Edition {e.number}, {e.day}: {e.reason}. {e.verdicts}",
-                # What moved in an older edition is told in that edition's own report.
-                "turned": [] if e.at else list(e.turned),
-                "moved": [] if e.at else list(e.moved),
-            }
-            for e in article.corrections
-        ],
-        "for_whom": [
-            {
-                "name": one.name,
-                "weighs": one.weighs,
-                "said": list(one.said),
-                "flips": [f"{flip.change}: {flip.effect}" for flip in one.flips],
-            }
-            for one in article.for_whom
-        ],
+        "corrections": [_correction(each) for each in article.corrections],
+        "for_whom": [_audience(each) for each in article.for_whom],
         "machines": list(article.rates.machines),
         "rates": [[test, number, *cells] for test, number, cells in article.rates.rows],
         "beside": [{"name": name, "said": list(said)} for name, said in article.beside],
-        "builds": [
-            {
-                "name": machine.name,
-                "price": machine.price,
-                "priced": machine.priced,
-                "state": " ".join(machine.state),
-                "parts": [_part(each, priced=machine.priced) for each in machine.parts],
-            }
-            for machine in article.machines
-        ],
+        "builds": [_build(each) for each in article.machines],
         **tuned_data(article.tuned),
         "claims": [[each.words, str(each.rung)] for each in article.claims],
         "refusals": list(_refusals(article)),
@@ -175,6 +150,34 @@ def report_data(article: Article) -> dict[str, Any]:
         "meanings": [[each.label, each.meaning] for each in article.meanings],
         "runs": [_run(each) for each in article.runs],
         "behind_causes": [_run(each) for each in article.behind_causes],
+    }
+
+
+def _correction(made: Correction) -> dict[str, Any]:
+    """An edition; what moved in an older one is told in that edition's own report."""
+    return {
+        "said": f"Edition {made.number}, {made.day}: {made.reason}. {made.verdicts}",
+        "turned": [] if made.at else list(made.turned),
+        "moved": [] if made.at else list(made.moved),
+    }
+
+
+def _audience(one: ForWhom) -> dict[str, Any]:
+    return {
+        "name": one.name,
+        "weighs": one.weighs,
+        "said": list(one.said),
+        "flips": [f"{flip.change}: {flip.effect}" for flip in one.flips],
+    }
+
+
+def _build(machine: Machine) -> dict[str, Any]:
+    return {
+        "name": machine.name,
+        "price": machine.price,
+        "priced": machine.priced,
+        "state": " ".join(machine.state),
+        "parts": [_part(each, priced=machine.priced) for each in machine.parts],
     }
 
 

@@ -52,6 +52,7 @@ from evenhand.records.offers import Offer
 from evenhand.records.prices import Currency, Price
 from evenhand.records.rates import Rate
 from evenhand.records.sound import SoundReading
+from evenhand.records.studies import Study
 from evenhand.records.tests import Measures, Test
 
 TOP_LEVEL = ("format", "batches", *TABLES)
@@ -154,18 +155,7 @@ def _folder(
     known = _known(document)
     declared = _declared(document, problems, known)
     runs = read_runs(_raw(document, "runs"), _raw(document, "batches"), known, problems)
-    table = checked(StudyTable, document["study"], ("study",), problems) if "study" in document else None
-    study = from_tables.study_of(
-        table or StudyTable(key="study", title="?"),
-        setups=[s.key for s in declared.setups],
-        tests=[t.key for _, t in declared.tests],
-    )
-    if table is not None:
-        problems.extend(checks.check_study(study, known))
-        problems.extend(worth.audience_problems(table.audiences, currency=table.currency))
-        problems.extend(money_problems(table.money, study.currency))
-        groups = {test.group for _, test in declared.tests if test.group}
-        problems.extend(worth.audience_names(study.audiences, groups=groups, tests=study.tests))
+    study = _study(document, declared, known, problems)
     past = checked(PastTable, document["past"], ("past",), problems) if "past" in document else None
     tests = tuple((at, from_tables.test_of(test)) for at, test in declared.tests)
     problems.extend(problem for at, test in tests for problem in checks.check_test(test, at))
@@ -190,6 +180,23 @@ def _folder(
         past=PastLines(changes=past.changes, results=past.results) if past else NO_PAST,
     )
     return folder, tests, declared.facts
+
+
+def _study(document: _Document, declared: _Declared, known: Known, problems: list[Problem]) -> Study:
+    """The study itself; where it cannot be read, one that only names what else is declared."""
+    table = checked(StudyTable, document["study"], ("study",), problems) if "study" in document else None
+    study = from_tables.study_of(
+        table or StudyTable(key="study", title="?"),
+        setups=[s.key for s in declared.setups],
+        tests=[t.key for _, t in declared.tests],
+    )
+    if table is not None:
+        problems.extend(checks.check_study(study, known))
+        problems.extend(worth.audience_problems(table.audiences, currency=table.currency))
+        problems.extend(money_problems(table.money, study.currency))
+        groups = {test.group for _, test in declared.tests if test.group}
+        problems.extend(worth.audience_names(study.audiences, groups=groups, tests=study.tests))
+    return study
 
 
 def _prices(

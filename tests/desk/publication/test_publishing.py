@@ -13,12 +13,13 @@ from tests.desk.small_folder import LATER, NOW, small_folder
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publication import publishing
-from evenhand.desk.publication.publishing import Told, editions_of, moved_since, opened, publish
+from evenhand.desk.publication.publishing import Told, editions_of, opened, publish
 from evenhand.desk.publication.snapshots import snapshot_now
+from evenhand.desk.publication.touching import ripple
 from evenhand.desk.runs.deciding import set_aside
 from evenhand.desk.runs.said import Said
 from evenhand.desk.study.away import put_study_away
-from evenhand.editions.moved import Move, Of
+from evenhand.editions.moved import Move, Of, moved
 from evenhand.editions.snapshot import as_text
 from evenhand.errors import BadRecord, EvenhandError, NotFound
 from evenhand.records.prices import Price
@@ -44,6 +45,12 @@ def names(moves: Sequence[Move], of: Of) -> set[str]:
     return {move.name for move in moves if move.of is of}
 
 
+def moved_since(wb: Workbench) -> tuple[Move, ...]:
+    """What is another today than in the edition that went out last."""
+    record = load_study(wb, "quay")
+    return moved(opened(editions_of(wb, "quay")[-1]), snapshot_now(wb, record))
+
+
 def test_an_edition_holds_all_that_the_study_says(published: Workbench) -> None:
     (edition,) = editions_of(published, "quay")
     told = opened(edition)
@@ -60,13 +67,13 @@ def test_the_same_record_is_the_same_edition(published: Workbench) -> None:
     assert again.again
     assert again.edition.at == NOW
     assert len(editions_of(published, "quay")) == 1
-    assert moved_since(published, "quay")[1] == ()
+    assert moved_since(published) == ()
 
 
 def test_a_price_moves_what_hangs_on_it_and_nothing_else(published: Workbench) -> None:
     before = opened(editions_of(published, "quay")[0])
     cheaper(published, 1)
-    _, moves = moved_since(published, "quay")
+    moves = moved_since(published)
     assert names(moves, Of.PRICE) == {"plover"}
     assert names(moves, Of.FIGURE) == {
         address for address, row in before.figures.items()
@@ -79,7 +86,7 @@ def test_a_price_moves_what_hangs_on_it_and_nothing_else(published: Workbench) -
 def test_a_run_set_aside_moves_its_test_and_what_is_made_of_it(published: Workbench) -> None:
     run = next(r for r in load_study(published, "quay").runs if r.run.test == "causeway")
     set_aside(published, run.run.id, reason=Reason.OTHER, said=Said(now=LATER, note="a door stood open"))
-    _, moves = moved_since(published, "quay")
+    moves = moved_since(published)
     assert names(moves, Of.RUN) == {run.run.id}
     assert any("in causeway" in name for name in names(moves, Of.FIGURE))
     assert not names(moves, Of.PRICE)
@@ -113,7 +120,7 @@ def test_a_study_that_is_put_away_is_not_published(published: Workbench) -> None
 def test_what_was_never_published_has_not_moved(wb: Workbench, tmp_path: Path) -> None:
     import_folder(wb, small_folder().write(tmp_path / "study"), now=NOW)
     with pytest.raises(NotFound, match="nothing of it was published yet"):
-        moved_since(wb, "quay")
+        ripple(wb, "quay")
 
 
 def test_an_edition_that_is_refused_leaves_no_file_behind(

@@ -73,26 +73,10 @@ def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | 
     entries = tuple(run_entry(wb, each, record, files, layouts) for each in record.runs)
     heated = heat_entries(wb, logs, files.placed_one, layouts)
     photos = photo_entries(wb, record.builds, lambda name: free(name, "", files.placed))
-    parts = used_parts(wb, record)
-    offers, paid = offers_seen(wb, parts), prices.prices_of(wb, record.builds)
-    whole = StudyFolder(
-        study=record.study,
-        parts=parts,
-        facts=used_facts(wb, record),
-        builds=tuple(record.builds.values()),
-        setups=tuple(record.setups.values()),
-        tests=tuple(record.tests.values()),
-        layouts=tuple(layouts.values()),
-        runs=entries,
-        prices=paid,
-        sound=sound.readings_of(wb, record.setups),
-        offers=offers,
-        rates=rates_between(wb, record.study.currency, (*offers, *paid)),
-        tuned=tuned_entries(wb, record.setups),
-        trials=trial_entries(wb, record.setups),
-        heat=heated,
+    whole = replace(
+        without_files(wb, record), layouts=tuple(layouts.values()), runs=entries, heat=heated,
         photos=tuple(entry for entry, _ in photos),
-    )
+    )  # fmt: skip
     study = record.study.key
     written = write_files(wb, folder, files.placed, watch) + write_photos(wb, folder, photos)
     past = write_past(wb, study, folder)
@@ -104,6 +88,26 @@ def _written(wb: Workbench, record: StudyOnRecord, folder: Path, watch: Watch | 
         runs=len(entries),
         files=len(files.placed) + len(photos) + 1 + len(past),
         bytes_written=written + len(text.encode()) + sum(each.bytes_written for each in past.values()),
+    )
+
+
+def without_files(wb: Workbench, record: StudyOnRecord) -> StudyFolder:
+    """What a study's folder tells of it, apart from what lies there in files."""
+    parts = used_parts(wb, record)
+    offers, paid = offers_seen(wb, parts), prices.prices_of(wb, record.builds)
+    return StudyFolder(
+        study=record.study,
+        parts=parts,
+        facts=used_facts(wb, record),
+        builds=tuple(record.builds.values()),
+        setups=tuple(record.setups.values()),
+        tests=tuple(record.tests.values()),
+        prices=paid,
+        sound=sound.readings_of(wb, record.setups),
+        offers=offers,
+        rates=rates_between(wb, record.study.currency, (*offers, *paid)),
+        tuned=tuned_entries(wb, record.setups),
+        trials=trial_entries(wb, record.setups),
     )
 
 

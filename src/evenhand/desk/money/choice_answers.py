@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from evenhand.desk.money.better import Better, Choice
 from evenhand.desk.money.bounding import MONEY, More
 from evenhand.desk.money.courses import furthest, orders
 from evenhand.desk.money.goods import Goods
@@ -12,13 +13,13 @@ from evenhand.desk.money.searching import Further
 from evenhand.desk.money.shop import TIME_LIMIT_S, WATTS
 from evenhand.desk.money.spending import Spent, Wish
 from evenhand.desk.study.worth_answers import currency_answer
+from evenhand.money.blame import Blame
 from evenhand.money.courses import Course, steps_of
 
 
 def better_answer(spent: Spent, further: Further, wish: Wish) -> dict[str, Any]:
     """The choices under a budget; the rest as far as it was found, null where it was not asked for."""
     grounds, found = spent.grounds, spent.found
-    blame = found.blame
     return {
         "study": grounds.record.study.key,
         "build": spent.build,
@@ -27,29 +28,9 @@ def better_answer(spent: Spent, further: Further, wish: Wish) -> dict[str, Any]:
         "budget": found.budget_minor,
         "margin": found.margin,
         "time_limit_s": TIME_LIMIT_S,
-        "choices": [
-            {
-                "parts": list(each.parts), "new": list(each.new), "minor": each.minor,
-                "index_ratio": each.index, "gap": each.gap,
-            }
-            for each in found.choices
-        ],
-        "more": {
-            "step": found.step_minor, "money": _share(found.more.get(MONEY)),
-            "watts_50": _share(found.more.get(WATTS)),
-        },
-        "rooms": {
-            key: {"share": each.share, "minor": each.minor, "gap": each.gap}
-            for key, each in further.rooms.items()
-        },
-        "rules": {key: each.share for key, each in further.rules.items()} if wish.rules else None,
-        "reach": [
-            {
-                "budget": each.budget_minor, "minor": each.minor, "index": each.index,
-                "new": list(each.new), "gap": each.gap,
-            }
-            for each in further.bought
-        ] if wish.budgets else None,
+        "choices": [_choice(each) for each in found.choices],
+        "more": _more(found),
+        **_further(further, wish),
         "stopped": not further.whole,
         "unrated": list(found.unrated),
         "unpriced_kept": list(grounds.shops[spent.build].unpriced_kept),
@@ -58,10 +39,50 @@ def better_answer(spent: Spent, further: Further, wish: Wish) -> dict[str, Any]:
         **_stale(grounds.goods),
         "power_otherwise": grounds.goods.power_said,
         "unsaid": list(grounds.goods.unsaid),
-        "blame": None if found.choices or found.unrated or found.out_of_time else {
-            "no_part_of": list(blame.empty), "least": blame.least_minor, "rules": list(blame.rules),
-            "limits": list(blame.limits), "unknown_facts": blame.unsure,
-        },
+        "blame": None if found.choices or found.unrated or found.out_of_time else _blame(found.blame),
+    }
+
+
+def _choice(each: Choice) -> dict[str, Any]:
+    return {
+        "parts": list(each.parts), "new": list(each.new), "minor": each.minor, "index_ratio": each.index,
+        "gap": each.gap,
+    }  # fmt: skip
+
+
+def _more(found: Better) -> dict[str, Any]:
+    """What one more step of money or of watts would bring."""
+    return {
+        "step": found.step_minor, "money": _share(found.more.get(MONEY)),
+        "watts_50": _share(found.more.get(WATTS)),
+    }  # fmt: skip
+
+
+def _further(further: Further, wish: Wish) -> dict[str, Any]:
+    """What each part has room for, what rules cost, and what other budgets reach."""
+    rooms = {
+        key: {"share": each.share, "minor": each.minor, "gap": each.gap}
+        for key, each in further.rooms.items()
+    }
+    reach = [
+        {
+            "budget": each.budget_minor, "minor": each.minor, "index": each.index, "new": list(each.new),
+            "gap": each.gap,
+        }
+        for each in further.bought
+    ]  # fmt: skip
+    return {
+        "rooms": rooms,
+        "rules": {key: each.share for key, each in further.rules.items()} if wish.rules else None,
+        "reach": reach if wish.budgets else None,
+    }
+
+
+def _blame(blame: Blame) -> dict[str, Any]:
+    """Why nothing can be had for the budget."""
+    return {
+        "no_part_of": list(blame.empty), "least": blame.least_minor, "rules": list(blame.rules),
+        "limits": list(blame.limits), "unknown_facts": blame.unsure,
     }  # fmt: skip
 
 

@@ -183,20 +183,8 @@ def _page(
     runs = {each.run.id: each.run.label for each in record.runs}
     curve = curve_of(here, judgement.audiences, pair) if here.trouble is None else None
     flips = () if verdict is None else flip_rows(here.flips, verdict, about, currency=currency, runs=runs)
-    among = [(each.audience, each.among) for each in judgement.audiences]
-    told = [(audience, found) for audience, found in among if found is not None]
-    of_pair = verdict_answer(
-        [(each.audience, each.verdict(*pair)) for each in judgement.audiences], about, currency=currency
-    )
-    lines = among_lines(told, names)
-    return VerdictPage(
-        frame=frame_of(record, "verdict"),
-        answer=among_answer(told, names, whole=len(told) == len(among)) if told else of_pair,
-        of_all=of_all_words(told[0][1]) if told else "",
-        among=lines if 1 < len(lines) < len(told) or len(lines) > MOST else (),
-        of_pair=of_pair if told else "",
-        terms=terms_line(judgement, names),
-        stand_in=judgement.stand_in,
+    return replace(
+        _answered(record, judgement, about),
         pairs=pair_chips(study.key, comparison, here, pair, names),
         pair="~".join(pair),
         here=here.audience.key,
@@ -212,7 +200,26 @@ def _page(
         unflipped=None if flips or verdict is None else unflipped_of(verdict, here),
         two_address=two_address(study.key, pair, here.audience.key),
         reservations=tuple(reservations(here, pair, names) or unsaid(here, pair, names)),
-        brief_address=address(study.key, "brief"),
+    )
+
+
+def _answered(record: StudyOnRecord, judgement: Judgement, about: Pair) -> VerdictPage:
+    """The page with its answer alone, and what that rests on."""
+    names = about.names
+    among = [(each.audience, each.among) for each in judgement.audiences]
+    told = [(audience, found) for audience, found in among if found is not None]
+    verdicts = [(each.audience, each.verdict(about.a, about.b)) for each in judgement.audiences]
+    of_pair = verdict_answer(verdicts, about, currency=judgement.paid.currency)
+    lines = among_lines(told, names)
+    return VerdictPage(
+        frame=frame_of(record, "verdict"),
+        answer=among_answer(told, names, whole=len(told) == len(among)) if told else of_pair,
+        of_all=of_all_words(told[0][1]) if told else "",
+        among=lines if 1 < len(lines) < len(told) or len(lines) > MOST else (),
+        of_pair=of_pair if told else "",
+        terms=terms_line(judgement, names),
+        stand_in=judgement.stand_in,
+        brief_address=address(record.study.key, "brief"),
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from evenhand.desk.publication.bundling import digest_of_data
-from evenhand.desk.publication.publishing import digest_of
+from evenhand.desk.publication.publishing import Published, digest_of
 from evenhand.desk.publication.touching import Ripple
 from evenhand.editions.moved import Move
 from evenhand.prose.timing import time_code
@@ -28,6 +28,17 @@ def edition_answer(edition: Publication) -> Answer:
         "digest": digest_of(edition),
         "data_digest": digest_of_data(edition.files),
         "files": dict(edition.files),
+    }
+
+
+def published_answer(made: Published) -> Answer:
+    """``publish --json``: the edition, and what was said with it."""
+    return {
+        **edition_answer(made.edition),
+        "again": made.again,
+        "moved": moves_answer(made.moves),
+        "untold": list(made.untold),
+        "undrawn": list(made.undrawn),
     }
 
 

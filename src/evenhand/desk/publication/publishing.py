@@ -1,9 +1,9 @@
-"""Publish a study: freeze what it says, and tell what moved from one edition to another, or until now."""
+"""Publish a study: freeze what it says as its next edition, and open those that went out."""
 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -70,46 +70,75 @@ def publish(wb: Workbench, study: str, told: Told = NOTHING_TOLD, *, now: dateti
     Where nothing moved since the last edition, that one is given back. Raises BadRecord where something moved
     and no reason is given: whoever read the last edition is owed one; and where the script does not stand.
     """
-    record = load_study(wb, study)
-    refuse_hidden(record)
-    refuse_away(wb, study)
-    refuse_unmeasured(record)
+    record = ready_record(wb, study)
     checked = checked_now(wb, study)
     untold = checked.untold if checked else ()
     snapshot = snapshot_now(wb, record)
     editions = [(each.number, opened(each)) for each in publications.publications_of(wb, study)]
     said = with_script(wb, record, snapshot, checked, editions, override=told.override)
     last, pairs = last_edition(wb, study), pairs_of_cards(record, snapshot, told)
-    alike = last is not None and (not told.pairs or set(pairs) == set(pairs_frozen(wb, record, last)))
-    if alike and as_text(replace(editions[-1][1], excused="", objected=())) == as_text(snapshot):
-        assert last is not None
-        return Published(edition=last, moves=(), again=True, untold=untold, undrawn=not_drawn(wb, record))
-    moves = () if last is None else moved(editions[-1][1], snapshot)
-    if last is not None and not told.reason.strip():
+    before = None if last is None else editions[-1][1]
+    if last is not None and before is not None:
+        alike = not told.pairs or set(pairs) == set(pairs_frozen(wb, record, last))
+        if alike and as_text(replace(before, excused="", objected=())) == as_text(snapshot):
+            return Published(
+                edition=last, moves=(), again=True, untold=untold, undrawn=not_drawn(wb, record)
+            )  # fmt: skip
+    moves = () if before is None else moved(before, snapshot)
+    refuse_without_reason(study, told.reason, moves, last)
+    made = _made(wb, record, said, pairs, told, now=now)
+    with wb.writing():
+        refuse_moved(wb, study, before=record, last=last)
+        originals.keep_all_unnamed(wb, made.fresh)
+        out = publications.publish(wb, made.edition)
+    return Published(edition=out, moves=moves, untold=untold, undrawn=not_drawn(wb, record))
+
+
+def ready_record(wb: Workbench, study: str) -> StudyOnRecord:
+    """The study as it is on record. Raises BadRecord where it may not go out, or has nothing to say."""
+    record = load_study(wb, study)
+    refuse_hidden(record)
+    refuse_away(wb, study)
+    refuse_unmeasured(record)
+    return record
+
+
+def refuse_without_reason(
+    study: str, reason: str, moves: Sequence[Move], last: Publication | None
+) -> None:  # fmt: skip
+    """Raises BadRecord where another edition would go out and nobody says why."""
+    if last is not None and not reason.strip():
         raise BadRecord(
             f"edition {last.number} is out, and {_since(moves)}",
             where=f"study '{study}'", todo="say in a few words why there is another edition",
         )  # fmt: skip
-    snapshot = said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Made:
+    """An edition that is not on record yet, and the bytes of its files that are not, by their SHA-256."""
+
+    edition: Publication
+    fresh: Mapping[str, bytes]
+
+
+def _made(
+    wb: Workbench, record: StudyOnRecord, said: Snapshot, pairs: Pairs, told: Told, *, now: datetime
+) -> _Made:  # fmt: skip
+    """The next edition with all of its files."""
+    study = record.study.key
     about = about_next(wb, study, reason=told.reason.strip(), now=now)
-    bundle = bundle_files(
-        wb, snapshot, about, card_files_of(wb, record, pairs=pairs, excused=said.excused),
-        masking=told.masking,
-    )  # fmt: skip
+    cards = card_files_of(wb, record, pairs=pairs, excused=said.excused)
+    bundle = bundle_files(wb, said, about, cards, masking=told.masking)
     fresh = dict(bundle.fresh)
-    pages = article_files_of(wb, record, snapshot, about, bundle)
+    pages = article_files_of(wb, record, said, about, bundle)
     files = {FOLDER + path: digest for path, digest in bundle.files.items()}
     files |= {path: held(wb, data, fresh) for path, data in pages.items()}
-    made = Publication(
-        study=study, number=about.number, at=now, by=told.by, reason=about.reason, body=as_text(snapshot),
-        code_version=CODE_VERSION, input_hash=inputs_now(wb, study),
-        files=files,
+    edition = Publication(
+        study=study, number=about.number, at=now, by=told.by, reason=about.reason, body=as_text(said),
+        code_version=CODE_VERSION, input_hash=inputs_now(wb, study), files=files,
     )  # fmt: skip
-    with wb.writing():
-        refuse_moved(wb, study, before=record, last=last)
-        originals.keep_all_unnamed(wb, fresh)
-        out = publications.publish(wb, made)
-    return Published(edition=out, moves=moves, untold=untold, undrawn=not_drawn(wb, record))
+    return _Made(edition=edition, fresh=fresh)
 
 
 def _since(moves: Sequence[Move]) -> str:
@@ -159,15 +188,6 @@ def last_edition(wb: Workbench, study: str) -> Publication | None:
     """The edition that went out last; None before the first."""
     every = publications.publications_of(wb, study)
     return every[-1] if every else None
-
-
-def moved_since(wb: Workbench, study: str, number: int | None = None) -> tuple[Publication, tuple[Move, ...]]:
-    """What is another today than in an edition, the last one where none is named. Raises NotFound."""
-    record = load_study(wb, study)
-    refuse_hidden(record)
-    number = len(editions_of(wb, study)) if number is None else number
-    edition = publications.publication(wb, study, number)
-    return edition, moved(opened(edition), snapshot_now(wb, record))
 
 
 def opened(edition: Publication) -> Snapshot:

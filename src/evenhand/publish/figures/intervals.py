@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Comparison, Finding
@@ -69,20 +70,19 @@ def interval_plot(
     indexes = [i for i in comparison.indexes if (i.a, i.b) == (a, b)]
     of_tests = [rows for rows in pages if rows[0] in tests]
     reach = reach_of([row for rows in of_tests for row in rows], comparison.margin)
-
-    def stands(called: Names) -> str:
-        fitting = (each for each in said if headline_fits(each, style))
-        return next(fitting, said[-1]) if said else headline(findings, called)
-
-    def summed(called: Names) -> str:
-        return index_headline(indexes, called)
-
+    stands, summed = partial(_stands, findings, said, style), partial(index_headline, indexes)
     first = [
         _picture(rows, stands, about, style, (reach, _part(i, of_tests))) for i, rows in enumerate(of_tests)
     ]
     summed_reach = reach_of(sums, comparison.margin)
     after = [_picture(rows, summed, about, style, (summed_reach, "")) for rows in pages[len(of_tests) :]]
     return (*first, *after)
+
+
+def _stands(findings: Sequence[Finding], said: Sequence[str], style: Style, called: Names) -> str:
+    """What stands over the tests: the first of `said` that has room, else how they stand."""
+    fitting = (each for each in said if headline_fits(each, style))
+    return next(fitting, said[-1]) if said else headline(findings, called)
 
 
 def _part(at: int, pages: Sequence[list[Row]]) -> str:

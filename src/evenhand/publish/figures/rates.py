@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from evenhand.errors import NotEnoughRuns
 from evenhand.findings.finding import Finding
 from evenhand.publish.figures.frame import (
+    Frame,
     finish,
     fitting_names,
     foot_fits,
@@ -38,6 +39,7 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.reservations import on_rates
 from evenhand.publish.spans import estimate_words, span_of
 from evenhand.publish.style import Style
+from evenhand.publish.svg import Drawn
 
 MOST_LANES_ON_CARD = 10
 MOST_LANES_ON_PAGE = 80
@@ -152,25 +154,40 @@ def _picture(
     style: Style,
     limits: Limits,
 ) -> Picture:
-    lanes, rates = _lanes(blocks, style), flat(blocks)
-    unit, low_label = rates[0].average.unit, told.low_label
-    pitch = 1.75 * style.text[0]
+    rates, low_label = flat(blocks), told.low_label
+    layout = _layout(blocks, told, names, style, limits)
+    tests = listed(tuple(names.test(block[0].test) for block in blocks))
+    seen = "; ".join(_described(rate, names, low_label) for rate in rates)
+    better = " ".join([*which_is_better(rates[0].better), ""])
+    return finish(
+        layout.frame, _drawn(blocks, layout, low_label), names=names,
+        title=f"Rates in {rates[0].average.unit}: {tests}",
+        description=f"{better}Rates with intervals: {seen}.",
+    )  # fmt: skip
+
+
+def _layout(blocks: list[list[Rate]], told: Told, names: Names, style: Style, limits: Limits) -> Layout:
+    """Where everything stands, under a sentence and over a foot that are known to fit."""
+    rates = flat(blocks)
     called = lane_names(rates, names, style)
     said = _headline(blocks, told, names)
     if not headline_fits(said, style):
         called = fitting_names(lambda shorter: _headline(blocks, told, shorter), called, style)
         said = _headline(blocks, told, called)
-    begun = frame(
-        said,
-        _foot(blocks, told, names, style, ""),
-        style=style,
-        wanted=header(style) + pitch * lanes,
-        most_foot=MOST_FOOT,
-    )
-    layout = layout_of(blocks, begun, called, (limits, low_label))
-    foot = _foot(blocks, told, names, style, _of_the_scale(rates, limits, layout))
-    begun = frame(said, foot, style=style, wanted=header(style) + pitch * lanes, most_foot=MOST_FOOT)
-    layout = replace(layout, frame=begun, parted=overlapping(rates, layout))
+
+    def begun(more: str) -> Frame:
+        foot, wanted = _foot(blocks, told, names, style, more), 1.75 * style.text[0] * _lanes(blocks, style)
+        return frame(said, foot, style=style, wanted=header(style) + wanted, most_foot=MOST_FOOT)
+
+    layout = layout_of(blocks, begun(""), called, (limits, told.low_label))
+    known = begun(_of_the_scale(rates, limits, layout))  # the foot tells of the scale, once that is known
+    return replace(layout, frame=known, parted=overlapping(rates, layout))
+
+
+def _drawn(blocks: list[list[Rate]], layout: Layout, low_label: str) -> list[Drawn]:
+    """The scale, what stands over it, and each test below the one before."""
+    begun, rates, lanes = layout.frame, flat(blocks), _lanes(blocks, layout.frame.style)
+    style = begun.style
     top = begun.body.top + header(style)
     room = begun.body.bottom - top
     pitch = min(room / lanes, MOST_PITCH * style.text[0])
@@ -182,11 +199,7 @@ def _picture(
     for block in blocks:
         drawn += draw_block(block, layout, top, pitch)
         top += pitch * _lanes([block], style)
-    tests = listed(tuple(names.test(block[0].test) for block in blocks))
-    seen = "; ".join(_described(rate, names, low_label) for rate in rates)
-    better = " ".join([*which_is_better(rates[0].better), ""])
-    title, description = f"Rates in {unit}: {tests}", f"{better}Rates with intervals: {seen}."
-    return finish(begun, drawn, title=title, description=description, names=names)
+    return drawn
 
 
 def flat(blocks: Sequence[list[Rate]]) -> list[Rate]:
