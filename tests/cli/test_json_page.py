@@ -147,7 +147,9 @@ def parts_of_tuning(answers: Answers) -> Iterator[tuple[str, list[Mapping[str, A
     yield "Watts of one meter", meters
     yield "A law of watts", [meter["law"] for meter in meters]
     yield "Watts at a point", [point for meter in meters for point in meter["at"]]
-    yield "The most work for a joule", [meter["most_per_joule"] for meter in meters]
+    best = [meter["most_per_joule"] for meter in meters]
+    yield "The most work for a joule", best
+    yield "A point of the law of watts", [point for each in best for point in each["line"]]
     gain = answers["gain"]
     yield "A gain by test", gain["tests"]
     yield "Watts of a tuned setup", [gain["watts"]]

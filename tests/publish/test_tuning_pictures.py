@@ -19,6 +19,7 @@ from evenhand.publish.faces import Face
 from evenhand.publish.figures.claim_bar import claim_bar, targets
 from evenhand.publish.figures.heat_curve import heat_curve
 from evenhand.publish.figures.tuning_map import tuning_map
+from evenhand.publish.figures.watts_curve import watts_curve
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Medium, Style, card, for_medium, page, phone
 from evenhand.records.trials import Outcome
@@ -27,7 +28,7 @@ from evenhand.tuning.claims import claim
 Draw = Callable[[Style], dict[str, Picture]]
 EVERY: dict[str, Draw] = {
     "map": t.map_pictures, "clock": clock_samples.clock_pictures, "claim": t.claim_pictures,
-    "heat": t.heat_pictures,
+    "heat": t.heat_pictures, "watts": t.watts_pictures,
 }  # fmt: skip
 
 
@@ -184,3 +185,48 @@ def test_readings_that_are_none_are_refused() -> None:
 def test_a_graphics_card_is_named_as_such_beside_its_temperature() -> None:
     found = replace(t.heats()["usual"], part="graphics")
     assert ": graphics card" in said(heat_curve(found, t.s.NAMES, style=card()))
+
+
+def watts_seen(case: str, style: Style | None = None) -> Picture:
+    return watts_curve(t.curves()[case], t.s.NAMES, style=style or card())
+
+
+def test_watts_name_both_plots_the_marks_the_law_and_the_best_clock() -> None:
+    words = said(watts_seen("usual"))
+    for each in ("watts at the part", "work for a joule, over stock", "held 16", "failed 4",
+                 "law, as advised, 95 % band", "most for a joule: 5,000 MHz", "stock 62 W"):  # fmt: skip
+        assert each in words
+
+
+def test_the_best_clock_is_an_upright_line_in_both_plots_and_every_reading_has_its_bar() -> None:
+    found, lines = t.curves()["usual"], root_of(watts_seen("usual")).iter()
+    drawn = [each.attrib for each in lines if each.tag.endswith("line")]
+    upright = [each for each in drawn if each["x1"] == each["x2"] and each["y1"] != each["y2"]]
+    dashed = [each for each in upright if "stroke-dasharray" in each]
+    assert len(dashed) == 2 + 1, "one in each plot, and its key"
+    top, bottom = (float(dashed[-1][end]) for end in ("y1", "y2"))
+    bars = [each for each in upright if "stroke-dasharray" not in each and float(each["y1"]) >= top - 1
+            and float(each["y2"]) < bottom and each["stroke-width"] == "2"]  # fmt: skip
+    assert len([each for each in bars if float(each["y1"]) > float(each["y2"])]) == 2 * len(found.read)
+
+
+def test_of_one_clock_voltages_run_across_and_the_advised_one_is_marked() -> None:
+    words = said(watts_seen("one clock"))
+    assert "advised: 980 mV" in words
+    assert "1,050 mV" in words
+    assert "5,000 MHz at 980 mV does 11.6 % more work for a joule than stock" in words
+
+
+def test_what_no_trial_tells_from_stock_is_not_called_better() -> None:
+    assert "trials do not tell it from stock" in watts_seen("open").title
+    assert watts_seen("worse than stock").title.startswith("No advised clock does more work for a joule")
+
+
+def test_a_square_card_has_the_plot_of_the_work_alone_and_says_so() -> None:
+    picture = watts_seen("usual", for_medium(Medium.SQUARE))
+    assert "watts at the part" not in said(picture)
+    assert "Clocks across; work for a joule over stock upward." in picture.description
+    assert (
+        "Clocks across; watts at the part, and work for a joule over stock, upward."
+        in watts_seen("usual").description
+    )

@@ -13,12 +13,17 @@ from tests.publish import saltmarsh as s
 from evenhand.publish.figures.claim_bar import ClaimBar, claim_bar
 from evenhand.publish.figures.heat_curve import HeatCurve, heat_curve
 from evenhand.publish.figures.tuning_map import tuning_map
+from evenhand.publish.figures.tuning_marks import Ended
 from evenhand.publish.figures.tuning_scene import TuningMap
+from evenhand.publish.figures.watts_curve import Lawful, ReadWatts, WattsCurve, watts_curve
 from evenhand.publish.names import Names
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.records.trials import Limit, Outcome, Quantity, Trial
+from evenhand.publish.tuning_titles import watts_titles
+from evenhand.publish.watts_words import watts_foot
+from evenhand.records.trials import Limit, Meter, Outcome, Quantity, Trial
 from evenhand.tuning.advice import Advice, Goal, advise
+from evenhand.tuning.bands import Band, Known
 from evenhand.tuning.edge import EDGE_RATE, learn
 from evenhand.tuning.evidence import evidence_of
 from evenhand.tuning.planning import NextTrial, standing, tried_points, walk_trial
@@ -217,6 +222,87 @@ def heats() -> dict[str, HeatCurve]:
             usual, part='<b>"x" & y</b>', limit=replace(HEAT_LIMIT, source="<script>&"),
         ),
     }  # fmt: skip
+
+
+STOCK = (5000.0, 1050.0)
+
+
+def drawn_w(point: tuple[float, float]) -> float:
+    """What the stated part draws."""
+    clock, voltage = point
+    return 9e-9 * voltage**2 * clock + 12.0
+
+
+def band(value: float, share: float) -> Band:
+    return Band(value=value, low=value * (1 - share), high=value * (1 + share))
+
+
+def over_stock(point: tuple[float, float]) -> float:
+    """Its work for a joule over that of stock, a ratio, where work goes in step with the clock."""
+    return point[0] / STOCK[0] * drawn_w(STOCK) / drawn_w(point)
+
+
+def read_at(*points: tuple[float, float], failed: bool = False) -> list[ReadWatts]:
+    return [
+        ReadWatts(
+            point=point, ended=Ended.FAILED if failed else Ended.HELD, trial=n,
+            watts=band(drawn_w(point), 0.02), gain=band(over_stock(point), 0.02),
+        ) for n, point in enumerate(points, start=1)
+    ]  # fmt: skip
+
+
+def lawful(*points: tuple[float, float], share: float = 0.01) -> list[Lawful]:
+    return [
+        Lawful(point=point, watts=band(drawn_w(point), share), gain=band(over_stock(point), share))
+        for point in points
+    ]
+
+
+def curve(
+    law: list[Lawful], read: list[ReadWatts], best: Lawful | None = None, **more: object
+) -> WattsCurve:  # fmt: skip
+    """The picture of these, the best of the law marked where none is named."""
+    best = best or max(law, key=lambda each: each.gain.value)
+    alone = bool(more.get("by_voltage"))
+    made = WattsCurve(
+        setup="plover", part="processor", load="known answers", meter=Meter.PART, law=law, read=read,
+        best=best, stock=STOCK, stock_w=band(drawn_w(STOCK), 0.01),
+        said=watts_titles(best.gain, best.point, offset=False, alone=alone),
+        foot=watts_foot(STOCK, Known(value=1.0), offset=False, same_clock=alone),
+    )  # fmt: skip
+    return replace(made, **more)  # type: ignore[arg-type]
+
+
+def curves() -> dict[str, WattsCurve]:
+    """Watts, usual and awkward."""
+    advised = [(5000.0 + 50 * n, 1000.0 + 22 * n) for n in range(4)]
+    below = [(clock, volts - 5 * n) for clock, volts in advised for n in range(1, 5)]
+    usual = curve(lawful(*advised), [*read_at(*below), *read_at(*below[::4], failed=True)])
+    volts = [(5000.0, 930.0 + 10 * n) for n in range(13)]
+    many = [(5000.0 + 50 * (n % 12), 900.0 + n) for n in range(100)]
+    return {
+        "usual": usual,
+        "worse than stock": curve(lawful(*((c, v + 120) for c, v in advised)), read_at(*below)),
+        "open": curve(lawful(*advised, share=0.2), read_at(*below)),
+        "one clock": curve(lawful(*volts), read_at(*volts), lawful((5000.0, 980.0))[0], by_voltage=True),
+        "one point": curve(lawful(STOCK), read_at(STOCK), by_voltage=True),
+        "hundred trials": curve(lawful(*((5000.0 + 50 * n, 1000.0 + 22 * n) for n in range(12))),
+                                read_at(*many)),
+        "no end to the band": curve(
+            [replace(each, watts=replace(each.watts, high=math.inf)) for each in lawful(*advised)],
+            read_at(*below),
+        ),
+        "offsets below zero": replace(
+            curve([replace(each, point=(each.point[0], each.point[1] - 1050)) for each in lawful(*advised)],
+                  []), offset=True, stock=(5000.0, 0.0),
+        ),
+        "long names": replace(usual, part=LONG_PART, load="a load of many words " * 6),
+        "markup": replace(usual, part='<b>"x" & y</b>'),
+    }  # fmt: skip
+
+
+def watts_pictures(style: Style, names: Names = s.NAMES) -> dict[str, Picture]:
+    return {case: watts_curve(found, names, style=style) for case, found in curves().items()}
 
 
 def claim_pictures(style: Style, names: Names = s.NAMES) -> dict[str, Picture]:

@@ -7,7 +7,16 @@ import pytest
 
 from evenhand.errors import BadRecord, NotEnoughRuns
 from evenhand.tuning.bands import Band, Known
-from evenhand.tuning.efficiency import Cooled, clocks, highest_clock, most_per_joule, rate_at, settled_c
+from evenhand.tuning.efficiency import (
+    Clocks,
+    Cooled,
+    along,
+    clocks,
+    highest_clock,
+    most_per_joule,
+    rate_at,
+    settled_c,
+)
 from evenhand.tuning.watts import Drawn, Leaks, Points, fit_watts, points
 
 CLOCK = np.tile([2000.0, 3000.0, 4000.0, 5000.0], 3)
@@ -175,6 +184,30 @@ def test_what_rests_at_the_wall_moves_the_best_clock_up() -> None:
         for each in (part, wall)
     ]
     assert best[0] < best[1]
+
+
+def test_along_clocks_watts_and_work_for_a_joule_lie_in_their_bands(power: Drawn) -> None:
+    beta = Known(value=0.9, sd=0.02)
+    found = along(power, NEEDS, (4000.0, 1.1), beta, np.random.default_rng(1))
+    watts = drawn(NEEDS.voltage_v, NEEDS.clock_mhz, np.full(NEEDS.clock_mhz.size, WARM.mean()))
+    stock = float(drawn(np.array([1.1]), np.array([4000.0]), WARM.mean())[0])
+    assert found.stock_w.low <= stock <= found.stock_w.high
+    for clock, true, band, gain in zip(NEEDS.clock_mhz, watts, found.watts, found.gain, strict=True):
+        assert band.low <= true <= band.high
+        assert gain.low <= (clock / 4000) ** 0.9 * stock / true <= gain.high
+
+
+def test_along_clocks_the_best_gains_what_is_told_of_it(power: Drawn) -> None:
+    beta, rng = Known(value=0.9, sd=0.02), np.random.default_rng
+    told = most_per_joule(power, NEEDS, 4000.0, beta, rng(1), stock_v=1.1, between=False)
+    found = along(power, NEEDS, (4000.0, 1.1), beta, rng(1))
+    assert max(each.value for each in found.gain) == pytest.approx(told.gain.value)
+
+
+def test_along_voltages_of_one_clock_less_of_them_does_more_for_a_joule(power: Drawn) -> None:
+    at = Clocks(clock_mhz=np.full(3, 4000.0), voltage_v=np.array([1.0, 1.05, 1.1]))
+    found = along(power, at, (4000.0, 1.1), Known(value=1.0), np.random.default_rng(1))
+    assert found.gain[0].value > found.gain[1].value > found.gain[2].value == pytest.approx(1.0)
 
 
 def test_stock_has_to_be_among_the_clocks(power: Drawn) -> None:

@@ -23,6 +23,7 @@ class TunedSeries:
     `called` is what it may be called and where, "" where no hours bear anything; `not_called` what it may
     not; `advice` is by ascending clock, `first` that of the clock which is spoken of. `hours` is the picture
     of the hours behind the claim, on paper alone: what they claim is a sentence, and pages are to stay small.
+    `watts` are those of what it draws, one for each meter.
     """
 
     load: str
@@ -35,11 +36,12 @@ class TunedSeries:
     doubts: tuple[str, ...]
     map: Twice
     hours: Picture | None = None
+    watts: tuple[Picture, ...] = ()
 
     @property
     def for_paper(self) -> tuple[Picture, ...]:
-        """Both pictures as a report has them."""
-        return (self.map.paper, *(() if self.hours is None else (self.hours,)))
+        """Its pictures as a report has them."""
+        return (self.map.paper, *(() if self.hours is None else (self.hours,)), *self.watts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from evenhand.publish.numbers import capital, counted, level_words, number, with_unit
+from evenhand.publish.spans import percent_span
 from evenhand.publish.tuning_stock import beside_stock, undervolted
 from evenhand.publish.tuning_words import (
     bound_words,
@@ -18,6 +19,7 @@ from evenhand.publish.tuning_words import (
 )
 from evenhand.records.trials import Trial
 from evenhand.tuning.advice import Advice, Withheld
+from evenhand.tuning.bands import Band
 from evenhand.tuning.claims import LEVEL, Claim
 from evenhand.tuning.evidence import failures_of
 
@@ -122,3 +124,30 @@ def heat_titles(hottest_c: float, minutes: float, off_c: float | None) -> tuple[
         f"{seen}; half of it within {off} of the model",
         seen,
     )
+
+
+def watts_titles(gain: Band, point: tuple[float, float], *, offset: bool, alone: bool) -> tuple[str, ...]:
+    """What a joule buys at the best of the advised points: wordings, the fullest first.
+
+    `gain` is its work for a joule over stock's, as a ratio; `alone` says that no other clock is advised.
+    """
+    at, clock = point_words(*point, offset=offset), clock_words(point[0])
+    far = with_unit(percent_span(gain.value, gain.low, gain.high).magnitude.digits(), "%")
+    if gain.low < 1 < gain.high:
+        if alone:
+            same = "does as much work for a joule as stock, as far as trials tell"
+            return (f"{at} {same}", f"{clock} {same}", "As much work for a joule as stock")
+        open_ = "but trials do not tell it from stock"
+        return (f"{at} does the most work for a joule, {open_}", f"{clock} does most for a joule, {open_}",
+                "No clock is told from stock by its joules")  # fmt: skip
+    more = f"{far} {'more' if gain.value > 1 else 'less'}"
+    if alone:
+        return (f"{at} does {more} work for a joule than stock",
+                f"{clock} does {more} for a joule than stock",
+                f"{capital(more)} work for a joule than stock")  # fmt: skip
+    if gain.value > 1:
+        return (f"{at} does the most work for a joule: {more} than stock",
+                f"{clock} does the most for a joule: {more} than stock",
+                f"Most for a joule at {clock}, {far} over stock")  # fmt: skip
+    none = "No advised clock does more work for a joule than stock"
+    return (f"{none}: the best, {at}, does {far} less", f"{none}: {clock} does {far} less", none)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from evenhand.publish.numbers import capital, count_word, counted, number, with_unit
 from evenhand.publish.spans import Span, percent_span
-from evenhand.publish.tuning_words import clock_words
+from evenhand.publish.tuning_words import clock_words, point_words
 from evenhand.records.trials import Meter
 from evenhand.tuning.bands import Band, Known, reach
 from evenhand.tuning.efficiency import Efficient
@@ -121,6 +121,16 @@ def band_words(band: Band, unit: str) -> str:
     return Span(value=band.value, low=max(band.low, 0.0), high=band.high).words(unit)
 
 
+def lawful_words(watts: Band, gain: Band) -> tuple[str, str]:
+    r"""Watts, and work for a joule over stock, each with its band.
+
+    >>> lawful_words(Band(value=95.7, low=95.0, high=96.5), Band(value=0.96, low=0.95, high=0.97))
+    ('95.7\xa0W (95.0 to 96.5)', '−4.0\xa0% (−5.0 to −3.0)')
+    """
+    over = percent_span(gain.value, gain.low, gain.high)
+    return band_words(watts, "W"), over.words("%", signed=True)
+
+
 def best_words(found: Efficient, point: str, meter: Meter, *, end: str = "") -> Iterator[str]:
     """The clock with the most work per joule, what it gains over stock, and which end of all it is."""
     gain = percent_span(found.gain.value, found.gain.low, found.gain.high)
@@ -170,3 +180,18 @@ def elasticity_words(known: Known, tests: int, *, cooled: bool) -> str:
     if cooled:
         return f"{said}more watts make it warmer, as its log of temperatures tells."
     return f"{said}that more watts make it warmer is not counted."
+
+
+def watts_foot(
+    stock: tuple[float, float], known: Known, *, offset: bool, same_clock: bool
+) -> tuple[str, ...]:  # fmt: skip
+    """What stands under the picture of watts: what stock is, what marks are, what is taken of work."""
+    work = f"Work is taken to follow the clock by {number(known.value, 2)} of it."
+    if known.value == 1 and not known.sd:
+        work = "Work is taken to go in step with the clock."
+    return (
+        f"Stock: {point_words(*stock, offset=offset)}.",
+        "Trials stand as read, each at its own voltage, with what readings scatter: less voltage draws less.",
+        *(() if same_clock else (work,)),
+        "It holds for this part alone.",
+    )

@@ -69,6 +69,15 @@ def clocks(clock_mhz: Floats, voltage_v: Floats) -> Clocks:
     return Clocks(clock_mhz=f, voltage_v=v)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Along:
+    """What each of several points draws in W, and its work per joule over stock as a ratio; stock's watts."""
+
+    watts: tuple[Band, ...]
+    gain: tuple[Band, ...]
+    stock_w: Band
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _World:
     """What power and cooling may be: the values of the power, °C per watt, and the room."""
@@ -164,6 +173,29 @@ def most_per_joule(
         gain=band_of(gains[0], np.array(gains[1:])), rate=band_of(rates[0], np.array(rates[1:])),
         at_an_end=best[0] in (0, fine.clock_mhz.size - 1),
     )  # fmt: skip
+
+
+def along(
+    power: Drawn, at: Clocks, stock: tuple[float, float], elasticity: Known, rng: np.random.Generator, *,
+    cooled: Cooled | None = None,
+) -> Along:  # fmt: skip
+    """What points draw and do for a joule over `stock` (MHz, V), whose clocks may be one and the same.
+
+    Values are those of `most_per_joule`. A point that heat drives up without end draws so, and gains 0.
+    """
+    betas = np.r_[elasticity.value, elasticity.value + elasticity.sd * rng.standard_normal(DRAWS)]
+    own = Clocks(clock_mhz=np.array(stock[:1]), voltage_v=np.array(stock[1:]))
+    watts, gains, stocks = [], [], []
+    for beta, world in zip(betas, _worlds(power, cooled, rng), strict=True):
+        watts.append(_settled(power, at, 1.0, world)[1])
+        stocks.append(float(_settled(power, own, 1.0, world)[1][0]))
+        gains.append((at.clock_mhz / stock[0]) ** beta * stocks[-1] / watts[-1])
+    return Along(watts=_bands(watts), gain=_bands(gains), stock_w=band_of(stocks[0], np.array(stocks[1:])))
+
+
+def _bands(drawn: list[Floats]) -> tuple[Band, ...]:
+    """Bands of n values, the first of which are as fitted and the others draws."""
+    return tuple(band_of(float(own[0]), own[1:]) for own in np.array(drawn).T)
 
 
 def _stock(fine: Clocks, stock_mhz: float, stock_v: float | None) -> Clocks:

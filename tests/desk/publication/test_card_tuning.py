@@ -8,6 +8,7 @@ import pytest
 from tests.desk.conftest import Bring
 from tests.desk.small_folder import NOW, Folder
 from tests.desk.tuning.small_chip import TRIAL, TUNED, lay_limit, lay_part, tried, walked
+from tests.desk.tuning.test_watts import with_watts
 from tests.desk.tuning.tuned_pair import PART, measured, pair
 from tests.desk.tuning.warm_log import brought
 
@@ -30,7 +31,7 @@ def cards(wb: Workbench, medium: Medium = Medium.WIDE) -> dict[str, str]:
     return {
         each.name: each.picture.title
         for each in drawn
-        if each.name.startswith(("tuning", "hours", "heat", "gain"))
+        if each.name.startswith(("tuning", "hours", "watts", "heat", "gain"))
     }
 
 
@@ -65,6 +66,15 @@ def test_a_log_that_tells_no_network_has_none(bench: Workbench) -> None:
     lay_part(bench)
     brought(bench, watts="")
     assert cards(bench) == {}
+
+
+@pytest.mark.parametrize("medium", Medium)
+def test_a_part_whose_watts_tell_a_law_has_a_card_of_its_joules(bench: Workbench, medium: Medium) -> None:
+    lay_part(bench)
+    tried(bench, with_watts(walked()))
+    found = cards(bench, medium)
+    assert list(found) == ["tuning-wren", "hours-wren", "watts-wren"]
+    assert "work for a joule" in found["watts-wren"]
 
 
 def test_a_part_that_only_failed_has_no_card_of_hours(bench: Workbench) -> None:

@@ -23,6 +23,7 @@ from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import TuningNow, tuning_now
 from evenhand.desk.tuning.watts import NoPoint, OfMeter, watts_now
 from evenhand.desk.tuning.watts_said import watts_answer, watts_said
+from evenhand.desk.tuning.watts_scene import watts_scenes
 from evenhand.errors import NotFound
 from evenhand.publish.watts_words import APART, NOTHING_READ
 from evenhand.records.trials import Meter, Tuned
@@ -89,6 +90,51 @@ def test_the_best_clock_is_the_one_that_a_table_by_hand_names(bench: Workbench) 
     assert found.efficient.gain.value == pytest.approx(gain, rel=0.003)
     assert found.efficient.gain.low <= gain <= found.efficient.gain.high
     assert found.elasticity is IN_STEP
+
+
+def test_the_line_goes_through_the_advised_clocks_and_its_best_gains_what_is_said(bench: Workbench) -> None:
+    tried(bench, with_watts(walked()))
+    now = standing(bench)
+    found = only(watts_now(now).meters).best
+    assert found is not None
+    advised = {(each.clock_mhz, each.voltage_mv) for each in now.advice if each.voltage_mv is not None}
+    assert set(found.line.points) == advised
+    gains = dict(zip(found.line.points, found.line.along.gain, strict=True))
+    here = (found.here.clock_mhz, found.here.voltage_mv)
+    assert gains[here].value == pytest.approx(found.efficient.gain.value)
+    assert max(each.value for each in gains.values()) == gains[here].value
+
+
+def test_the_picture_has_every_trial_behind_the_law_as_it_was_read(bench: Workbench) -> None:
+    tried(bench, with_watts(walked()))
+    now = standing(bench)
+    (scene,) = watts_scenes(now, watts_now(now))
+    behind = only(watts_now(now).meters).metered.trials
+    assert [(each.point, each.watts.value) for each in scene.read] == [
+        ((trial.clock_mhz, trial.voltage_mv), trial.watts) for trial in behind
+    ]
+    for each in scene.read:
+        by_hand = each.point[0] / 5000.0 * draws(5000.0, 1050.0) / each.watts.value
+        assert each.gain.value == pytest.approx(by_hand, rel=0.003)
+        assert each.watts.low < each.watts.value < each.watts.high
+
+
+def test_of_one_clock_the_picture_has_its_voltages_and_stock_among_them(bench: Workbench) -> None:
+    tried(bench, [each for each in with_watts(walked()) if each["clock_mhz"] == 5000.0])
+    wide = {"clock_mhz": 5000.0, "hours": 1.0, "outcome": "passed", "hottest_c": 70.0, "watts_at": "part"}
+    tried(bench, [{**TRIAL, **wide, "voltage_mv": v, "watts": draws(5000.0, v)} for v in (1100.0, 1150.0)])
+    now = standing(bench)
+    (scene,) = watts_scenes(now, watts_now(now))
+    assert scene.by_voltage
+    assert {clock for clock, _ in (each.point for each in scene.law)} == {5000.0}
+    assert (5000.0, 1050.0) in [each.point for each in scene.law]
+    assert scene.best.point[1] == now.advice[0].voltage_mv
+
+
+def test_where_none_is_named_nothing_is_drawn(bench: Workbench) -> None:
+    tried(bench, [each for each in with_watts(walked()) if each["outcome"] == "passed"])
+    now = standing(bench)
+    assert list(watts_scenes(now, watts_now(now))) == []
 
 
 def test_work_that_hardly_follows_the_clock_is_best_done_at_the_lowest(bench: Workbench) -> None:

@@ -20,6 +20,7 @@ from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
 from evenhand.desk.tuning.noting import note_limit, note_tuned
 from evenhand.publish.tuning_advice import CAUTION, CAUTIONS
+from evenhand.tuning.metered import LEAST_H
 
 HERE = "/studies/quay/tuning"
 
@@ -109,6 +110,25 @@ def test_what_it_draws_is_told_with_how_that_is_known_or_what_is_lacking(
     assert "How that is known" in said
 
 
+def test_watts_and_work_for_a_joule_are_drawn_and_stand_in_a_table_too(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    tried(bench, with_watts(walked()))
+    text = site.get(HERE).text
+    (section,) = re.findall(r'<section class="part" id="watts">.*?</section>', text, re.DOTALL)
+    (wide, narrow) = re.findall(r"<svg.*?</svg>", section, re.DOTALL)
+    for drawn in (wide, narrow):
+        assert re.search(
+            r'role="img" aria-labelledby="(\w+) (\w+)"><title id="\1">.+?</title><desc id="\2">', drawn
+        )
+        assert "work for a joule" in drawn
+    assert '<div class="scroll" tabindex="0" role="group" aria-label="Watts and work for a joule' in section
+    rows = [words(row) for row in re.findall(r"<tr>.*?</tr>", section, re.DOTALL)]
+    assert "stock, by the law" in rows[1]
+    trials = [row for row in rows if re.search(r"trial \d+, (held|failed)", row)]
+    assert len(trials) == len([each for each in with_watts(walked()) if each["hours"] >= LEAST_H])
+    assert all(re.search(r"\d W \([\d.]+ to [\d.]+\) [+−]?[\d.]+ % \(", row) for row in trials)
+
+
 def test_whether_it_was_worth_it_is_told_with_the_care_that_no_run_takes_off(
     empty: Desk, tmp_path: Path
 ) -> None:
@@ -148,7 +168,7 @@ def test_it_has_no_barriers_wide_and_on_a_phone(bench: Desk, page: Page, phone: 
         page.goto(f"{served.url}{HERE}")
         sound(page)
         lay_part(bench)
-        tried(bench, walked())
+        tried(bench, with_watts(walked()))
         for path in (HERE, f"{HERE}?edit=trial", f"{HERE}?edit=limit", f"{HERE}?edit=stock"):
             for each in (page, phone):
                 each.goto(f"{served.url}{path}")

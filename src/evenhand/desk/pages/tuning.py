@@ -89,7 +89,7 @@ def tuning_page(wb: Workbench, study: str, looked: Looked) -> TuningPage:
     part = part_shown(wb, now, names)
     return TuningPage(
         frame=frame, answer=part.answer, lead=part.lead, setups=setups, part=part,
-        watts=watts_shown(wb, record, now), worth=worth_shown(wb, record, own.setup, names),
+        watts=watts_shown(wb, record, now, names), worth=worth_shown(wb, record, own.setup, names),
         heat=heat_shown(wb, record, now, names, looked.heat),
         just=just_words(wb, own, looked.just) or heat_just(wb, own, looked.just),
         parts=tuple(_part_chips(study, tuned, own, names)), loads=tuple(_load_chips(study, every, series)),

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.publication.tuning_beside import beside_said
+from evenhand.desk.tuning.asking_watts import watts_of_study
 from evenhand.desk.tuning.beside_stock import above_stock
 from evenhand.desk.tuning.coming import maker_limit
 from evenhand.desk.tuning.doubts_said import doubts_said
@@ -16,11 +17,13 @@ from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_for_readers
 from evenhand.desk.tuning.series import trials_ever
 from evenhand.desk.tuning.standing import TuningNow
+from evenhand.desk.tuning.watts_scene import watts_scenes
 from evenhand.editions.article_tuning import TrialTold, TunedPart, TunedSeries, Twice
 from evenhand.publish.dates import day_words
 from evenhand.publish.figures.claim_bar import claim_bar
 from evenhand.publish.figures.heat_curve import heat_curve
 from evenhand.publish.figures.tuning_map import tuning_map
+from evenhand.publish.figures.watts_curve import watts_curve
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Theme
@@ -54,7 +57,7 @@ def tuned_shown(wb: Workbench, record: StudyOnRecord, names: Names) -> Iterator[
                 key=f"tuned-{nth}", name=f"{names.setup(tuned.setup)}, {part_words(tuned.part)}",
                 slot=names.slot(tuned.setup).number, stock=tuned_words(tuned),
                 limits=tuple((capital(each.quantity.value), limit_words(each)) for each in tuned.limits),
-                series=tuple(_series(now, names) for now in standing),
+                series=tuple(_series(wb, record, now, names) for now in standing),
                 beside=tuple(beside_said(wb, record, tuned).items()), trials=tuple(_trials(wb, tuned)),
                 warmth=_warmth(wb, tuned, names),
             )  # fmt: skip
@@ -67,7 +70,7 @@ def _warmth(wb: Workbench, tuned: Tuned, names: Names) -> Picture | None:
     return None if scene is None else heat_curve(scene, names, style=PAPER)
 
 
-def _series(now: TuningNow, names: Names) -> TunedSeries:
+def _series(wb: Workbench, record: StudyOnRecord, now: TuningNow, names: Names) -> TunedSeries:
     series, told = now.series, claimed_point(now)
     offset, most = series.tuned.offset, maker_limit(series.tuned)
     advice = {
@@ -94,6 +97,10 @@ def _series(now: TuningNow, names: Names) -> TunedSeries:
             paper=tuning_map(map_for_readers(now), names, style=PAPER),
         ),
         hours=None if scene is None else claim_bar(scene, names, style=PAPER),
+        watts=tuple(
+            watts_curve(each, names, style=PAPER)
+            for each in watts_scenes(now, watts_of_study(wb, record, now))
+        ),
     )  # fmt: skip
 
 

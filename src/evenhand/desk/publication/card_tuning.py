@@ -1,4 +1,4 @@
-"""What cards show of tuned parts: the map, the hours behind claims, how warm it gets, the gain over stock."""
+"""What cards show of tuned parts: the map, the hours behind claims, watts, warmth, the gain over stock."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from evenhand.desk.comparison.charting import Set
 from evenhand.desk.publication.card_ground import CardGround
+from evenhand.desk.tuning.asking_watts import watts_of_study
 from evenhand.desk.tuning.gain_pictures import gain_pictures
 from evenhand.desk.tuning.gained import Gained, gained_of
 from evenhand.desk.tuning.heat import last_told
@@ -13,9 +14,11 @@ from evenhand.desk.tuning.heat_scene import heat_foot, heat_scene
 from evenhand.desk.tuning.of_study import now_of, tuned_of
 from evenhand.desk.tuning.scenes import claim_scene, map_for_readers
 from evenhand.desk.tuning.series import series_of
+from evenhand.desk.tuning.watts_scene import watts_scenes
 from evenhand.publish.figures.claim_bar import claim_bar
 from evenhand.publish.figures.heat_curve import heat_curve
 from evenhand.publish.figures.tuning_map import tuning_map
+from evenhand.publish.figures.watts_curve import watts_curve
 from evenhand.publish.style import Style
 from evenhand.records.trials import Tuned
 
@@ -39,6 +42,9 @@ def _trial_cards(ground: CardGround, part: Tuned, name: str, style: Style) -> It
     scene = claim_scene(now)
     if scene is not None:
         yield Set(f"hours-{name}", (claim_bar(scene, ground.names, style=style),))
+    drawn = next(watts_scenes(now, watts_of_study(ground.wb, ground.record, now)), None)
+    if drawn is not None:
+        yield Set(f"watts-{name}", (watts_curve(drawn, ground.names, style=style),))
 
 
 def _heat_card(ground: CardGround, part: Tuned, name: str, style: Style) -> Iterator[Set]:

@@ -15,7 +15,15 @@ from evenhand.publish.tuning_stock import stock_point
 from evenhand.records.trials import Meter, Tuned
 from evenhand.tuning.advice import Advice
 from evenhand.tuning.bands import Band
-from evenhand.tuning.efficiency import Clocks, Cooled, Efficient, most_per_joule, settled_c
+from evenhand.tuning.efficiency import (
+    Along,
+    Clocks,
+    Cooled,
+    Efficient,
+    along,
+    most_per_joule,
+    settled_c,
+)
 from evenhand.tuning.mapping import stock_voltage
 from evenhand.tuning.metered import Metered, metered, whole_v
 from evenhand.tuning.watts import Drawn
@@ -45,11 +53,22 @@ class Share:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """The law along `points` (clock, voltage as written), from left to right, over stock.
+
+    They are the clocks with their advised voltages; of a clock that is alone, its voltages that were tried.
+    """
+
+    points: tuple[tuple[float, float], ...]
+    along: Along
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BestClock:
     """The clock with the most work per joule, its advised voltage, and stock, which it is held against.
 
     `clocks` counts those with an advised voltage, among which it is; `end` says that it is the "lowest" or
-    "highest" of several.
+    "highest" of several. `line` is the law that tells so.
     """
 
     efficient: Efficient
@@ -58,6 +77,7 @@ class BestClock:
     here: Share
     elasticity: Elasticity
     cooled: bool
+    line: Line
     clocks: int = 1
     end: str = ""
 
@@ -159,7 +179,32 @@ def _best(
         stock=_share(read, tuned, (tuned.stock_clock_mhz, stock_mv), cooled),
         here=_share(read, tuned, (nearest.clock_mhz, voltage), cooled),
         clocks=len(advised), end=_end(found, advised),
+        line=_line(read, tuned, _along(read, tuned, advised), elasticity, cooled),
     )  # fmt: skip
+
+
+def _along(read: Metered, tuned: Tuned, advised: Sequence[Advice]) -> tuple[tuple[float, float], ...]:
+    """The points of the law's line: clocks as advised, or the voltages of the only one that is."""
+    points = {(each.clock_mhz, each.voltage_mv or 0.0) for each in advised}
+    if len(advised) == 1:
+        clock = advised[0].clock_mhz
+        tried = [(trial.clock_mhz, trial.voltage_mv) for trial in read.trials]
+        tried += [(tuned.stock_clock_mhz, stock_voltage(tuned) or 0.0)]
+        points |= {point for point in tried if point[0] == clock}
+    return tuple(sorted(points))
+
+
+def _line(
+    read: Metered, tuned: Tuned, points: tuple[tuple[float, float], ...], elasticity: Elasticity,
+    cooled: Cooled | None,
+) -> Line:  # fmt: skip
+    at = Clocks(
+        clock_mhz=np.array([clock for clock, _ in points]),
+        voltage_v=np.array([whole_v(tuned, voltage) for _, voltage in points]),
+    )
+    stock = (tuned.stock_clock_mhz, whole_v(tuned, stock_voltage(tuned) or 0.0))
+    rng = np.random.default_rng(SEED)
+    return Line(points=points, along=along(law_of(read), at, stock, elasticity.known, rng, cooled=cooled))
 
 
 def _end(found: Efficient, advised: Sequence[Advice]) -> str:

@@ -124,6 +124,12 @@ def _best(best: BestClock) -> Answer:
         "elasticity": best.elasticity.known.value,
         "elasticity_tests": list(best.elasticity.tests),
         "cooled": best.cooled,
+        "line": [
+            {"clock_mhz": clock, "voltage_mv": voltage, "watts": _band(watts), "gain": _band(gain)}
+            for (clock, voltage), watts, gain in zip(
+                best.line.points, best.line.along.watts, best.line.along.gain, strict=True
+            )
+        ],
     }
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from evenhand.publish.figures.axes import Axes, grid, held
+from evenhand.publish.figures.axes import Axes, grid
 from evenhand.publish.figures.clock_map import clock_map
 from evenhand.publish.figures.frame import Frame
 from evenhand.publish.figures.limit_words import limit_sentence
@@ -25,6 +25,7 @@ from evenhand.publish.figures.tuning_plot import (
     limit_line,
     names_drawn,
     placed,
+    values_below,
 )
 from evenhand.publish.figures.tuning_scene import (
     Begun,
@@ -37,10 +38,10 @@ from evenhand.publish.figures.tuning_scene import (
     tried_seen,
 )
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import capital, level_words, number
+from evenhand.publish.numbers import capital, level_words
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line
+from evenhand.publish.svg import Box, Drawn, Point
 from evenhand.publish.tuning_words import clock_words, point_words, voltage_words
 from evenhand.tuning.advice import Advice
 
@@ -166,19 +167,10 @@ def _at(found: TuningMap, axes: Axes) -> list[float]:
 
 
 def _clocks(found: TuningMap, axes: Axes, body: Box) -> Iterator[Drawn]:
-    """The clocks below the ground line where there is room between them, the outermost first."""
-    clocks, (first, _), size = _all_clocks(found), _across(found), axes.style.text[1]
-    taken: list[Box] = []
-    pen = Pen(ink="post", width=axes.style.hair)
-    for clock in dict.fromkeys([*clocks[-1:], *clocks[:1], *clocks]):
-        x, bottom = axes.x(clock - first), axes.box.bottom
-        yield line((x, bottom), (x, bottom + 4 * axes.style.unit), pen)
-        text = clock_words(clock) if clock == clocks[-1] else number(clock)
-        at = Words(x=x, y=bottom + 1.15 * size, text=text, size=size, anchor="middle", ink="ink2")
-        at = held(at, replace(body, right=min(body.right, axes.box.right + 0.4 * size)))  # names stand there
-        if all(at.box.left > t.right + 0.4 * size or at.box.right < t.left - 0.4 * size for t in taken):
-            yield at
-            taken.append(at.box)
+    """The clocks below the ground line; names stand at the right of it."""
+    first, _ = _across(found)
+    room = replace(body, right=min(body.right, axes.box.right + 0.4 * axes.style.text[1]))
+    return values_below(_all_clocks(found), lambda clock: axes.x(clock - first), "MHz", axes, room)
 
 
 def _marks(found: TuningMap, axes: Axes) -> Iterator[Drawn]:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
 from evenhand.publish.faces import Face, fit, width
-from evenhand.publish.figures.axes import Axes
+from evenhand.publish.figures.axes import Axes, held
 from evenhand.publish.figures.card_frame import shortest
 from evenhand.publish.figures.frame import centred, headline_fits
+from evenhand.publish.numbers import number, with_unit
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Shape, Words, line, path
 
@@ -194,6 +195,28 @@ def _name(name: Name, at: Point, room: float, size: float) -> list[Drawn]:
         Words(x=at[0], y=centred(first, size), text=said, size=size, face=Face.STRONG),
         Words(x=at[0], y=centred(first + 1.12 * size, size), text=under, size=size, ink="ink2"),
     ]
+
+
+def values_below(
+    values: Sequence[float], place: Callable[[float], float], unit: str, axes: Axes, room: Box, *,
+    signed: bool = False,
+) -> Iterator[Drawn]:  # fmt: skip
+    """Values that run across, ascending, below the ground line where there is room, the outermost first.
+
+    Their words stay within the width of `room`.
+    """
+    box, size, taken = axes.box, axes.style.text[1], list[Box]()
+    pen = Pen(ink="post", width=axes.style.hair)
+    for value in dict.fromkeys([*values[-1:], *values[:1], *values]):
+        x = place(value)
+        yield line((x, box.bottom), (x, box.bottom + 4 * axes.style.unit), pen)
+        text = number(value, 0 if float(value).is_integer() else 1, signed=signed)
+        text = with_unit(text, unit) if value == values[-1] else text
+        at = Words(x=x, y=box.bottom + 1.15 * size, text=text, size=size, anchor="middle", ink="ink2")
+        at = held(at, room)
+        if all(at.box.left > t.right + 0.4 * size or at.box.right < t.left - 0.4 * size for t in taken):
+            yield at
+            taken.append(at.box)
 
 
 def stretches(known: Sequence[bool]) -> list[tuple[int, int]]:
