@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -21,12 +23,14 @@ from evenhand.desk.on_record import StudyOnRecord, load_study
 from evenhand.desk.tuning.elastic import elasticity_of
 from evenhand.desk.tuning.gain_pictures import gain_pictures
 from evenhand.desk.tuning.gained import Gained, NoSibling, gained_of
-from evenhand.desk.tuning.gained_said import WorthSaid, worth_answer, worth_said
+from evenhand.desk.tuning.gained_said import WorthSaid, by_state, worth_answer, worth_said
 from evenhand.desk.tuning.noting import note_limit, note_trial, note_tuned
 from evenhand.desk.tuning.of_study import setup_of_study
 from evenhand.errors import NotFound
 from evenhand.findings.finding import Index, Outcome
-from evenhand.publish.style import page
+from evenhand.publish.names import SetupName
+from evenhand.publish.palette import Theme, colour, slot
+from evenhand.publish.style import card, page
 from evenhand.store.tuned import tuned_parts
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
@@ -217,6 +221,32 @@ def test_the_picture_shows_every_test_and_tells_the_two_by_their_states(bench: B
     assert "Tuning Tern's processor buys" in told
     assert "Mild tune over Stock" in told
     assert all(test.capitalize() in told for test in TESTS)
+
+
+def test_tuned_and_stock_are_told_apart_by_mark_and_colour(bench: Bench) -> None:
+    record = bench.bring(measured(pair()))
+    found = gained_of(bench.wb, record, "tuned")
+    assert isinstance(found, Gained)
+    names = names_of(record)
+    told = by_state(found, names)
+    tuned, stock = (slot(told[key].slot) for key in (found.tuned, found.stock))
+    assert tuned == names.slot("tuned"), "the machine keeps its own"
+    assert stock not in (tuned, names.slot("other")), "nor is stock taken for another build"
+    first, *_ = gain_pictures(found, record, names, style=card())
+    for each in (tuned, stock):
+        assert re.search(f'd="{each.mark}"[^>]* fill="{colour(each.ink, Theme.LIGHT)}"', first.svg)
+
+
+def test_where_five_builds_wear_every_colour_stock_still_has_another_mark_than_what_was_tuned(
+    bench: Bench,
+) -> None:
+    record = bench.bring(measured(pair()))
+    found = gained_of(bench.wb, record, "tuned")
+    assert isinstance(found, Gained)
+    worn = {str(n): SetupName(name=str(n), slot=n) for n in range(1, 6)}
+    both = dict.fromkeys((found.tuned, found.stock), SetupName(name="Tern", slot=5))
+    told = by_state(found, replace(names_of(record), setups=worn | both))
+    assert {key: each.slot for key, each in told.items()} == {found.tuned: 5, found.stock: 1}
 
 
 def test_what_programs_are_told_is_plain_json(bench: Bench) -> None:

@@ -20,6 +20,7 @@ from evenhand.publish import tuning_costs as costs
 from evenhand.publish import tuning_gain as say
 from evenhand.publish.names import Names, SetupName
 from evenhand.publish.numbers import capital
+from evenhand.publish.palette import SLOTS
 from evenhand.publish.sentences import finding_sentence
 from evenhand.publish.tuning_words import point_words
 from evenhand.records.trials import Trial
@@ -91,12 +92,20 @@ def _held(found: Gained, what: str, record: StudyOnRecord, names: Names, warm: t
 
 
 def by_state(found: Gained, names: Names) -> dict[str, SetupName]:
-    """The two by their states: they are one machine, and wear its colour."""
+    """The two by their states, told apart by mark and colour though they are one machine."""
     states = found.states if len(set(found.states)) == 2 else ("tuned", "stock")
+    own, other = names.slot(found.tuned).number, names.slot(found.stock).number
+    slots = (own, other if other != own else _another_slot(own, names))
     return {
-        key: SetupName(name=capital(state), slot=names.slot(found.tuned).number)
-        for key, state in zip((found.tuned, found.stock), states, strict=True)
+        key: SetupName(name=capital(state), slot=slot)
+        for key, state, slot in zip((found.tuned, found.stock), states, slots, strict=True)
     }
+
+
+def _another_slot(own: int, names: Names) -> int:
+    """A slot that nothing of the study wears, or else the next: beside these two nothing else is drawn."""
+    worn = {each.slot for each in names.setups.values()}
+    return next((slot.number for slot in SLOTS if slot.number not in worn), own % len(SLOTS) + 1)
 
 
 def _told(found: Gained, names: Names) -> Iterator[str]:
