@@ -44,6 +44,24 @@ def wb(saltmarsh_file: Path, tmp_path: Path) -> Iterator[Desk]:
 
 
 @pytest.fixture
+def decided(decided_file: Path, tmp_path: Path) -> Iterator[Desk]:
+    """The Saltmarsh study with every decision made."""
+    place = tmp_path / "decided.evenhand"
+    shutil.copy(decided_file, place)
+    with open_desk(place) as opened:
+        yield opened
+
+
+@pytest.fixture
+def quay(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
+    """The small study on a workbench of its own."""
+    place = tmp_path / "quay.evenhand"
+    shutil.copy(quay_file, place)
+    with open_desk(place) as opened:
+        yield opened
+
+
+@pytest.fixture
 def empty(tmp_path: Path) -> Iterator[Desk]:
     """A workbench with nothing on it."""
     with open_desk(tmp_path / "empty.evenhand") as opened:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import re
-import shutil
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -25,7 +24,7 @@ from evenhand.desk.bench.inbox import inbox
 from evenhand.desk.bench.plan_needs import Terms
 from evenhand.desk.bench.planning import make_plan
 from evenhand.desk.on_record import load_study
-from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.opening import Desk
 from evenhand.desk.study.away import away_now, bring_study_back, put_study_away
 from evenhand.desk.study.away_waiting import waiting_for
 from evenhand.records.devices import Scope
@@ -39,24 +38,16 @@ AWAY = "This study is put away since"
 
 
 @pytest.fixture
-def bench(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
-    """A workbench with the small study."""
-    shutil.copy(quay_file, tmp_path / "bench.evenhand")
-    with open_desk(tmp_path / "bench.evenhand") as opened:
+def site(quay: Desk) -> Iterator[TestClient]:
+    with client_of(quay) as opened:
         yield opened
 
 
 @pytest.fixture
-def site(bench: Desk) -> Iterator[TestClient]:
-    with client_of(bench) as opened:
-        yield opened
-
-
-@pytest.fixture
-def network(bench: Desk) -> Iterator[TestClient]:
+def network(quay: Desk) -> Iterator[TestClient]:
     """The local network."""
     served = Site(
-        wb=bench, now=lambda: NOW, hosts=OWN_NAMES | {"bench.local"}, network=("http://bench.local/",)
+        wb=quay, now=lambda: NOW, hosts=OWN_NAMES | {"bench.local"}, network=("http://bench.local/",)
     )
     with TestClient(
         make_app(served), base_url="http://bench.local", client=("192.0.2.7", 50000), follow_redirects=False
@@ -83,7 +74,7 @@ def upload(site: TestClient, data: bytes, **facts: Any) -> dict[str, Any]:
     return answer
 
 
-def test_it_leaves_the_list_for_a_quiet_group_with_the_way_back(bench: Desk, site: TestClient) -> None:
+def test_it_leaves_the_list_for_a_quiet_group_with_the_way_back(quay: Desk, site: TestClient) -> None:
     page = site.post(f"{HERE}/put-away", data={"note": "made twice"}).text
     assert "is put away. Nothing of it is lost." in page
     assert "The one study here is put away." in page
@@ -91,27 +82,27 @@ def test_it_leaves_the_list_for_a_quiet_group_with_the_way_back(bench: Desk, sit
         r"<summary>Put away: 1</summary>.*since 4.May.2031 09:30 UTC: made twice", page, re.DOTALL
     )
     assert page.count(f'action="{HERE}/bring-back"') == 2  # undo, and the group
-    assert away_now(bench)[STUDY].by == "this computer"
+    assert away_now(quay)[STUDY].by == "this computer"
 
 
-def test_undo_takes_either_back(bench: Desk, site: TestClient) -> None:
+def test_undo_takes_either_back(quay: Desk, site: TestClient) -> None:
     site.post(f"{HERE}/put-away", data={"note": "made twice"})
     page = site.post(f"{HERE}/bring-back").text
     assert "is back as it was." in page
     assert f'action="{HERE}/put-away"><input type="hidden" name="note" value="made twice">' in page
-    assert STUDY not in away_now(bench)
+    assert STUDY not in away_now(quay)
     assert "Put away:" not in page
 
 
-def test_every_page_of_it_can_be_read_and_says_so(bench: Desk, site: TestClient) -> None:
-    run = load_study(bench, STUDY).runs[0].run.id
+def test_every_page_of_it_can_be_read_and_says_so(quay: Desk, site: TestClient) -> None:
+    run = load_study(quay, STUDY).runs[0].run.id
     pages = (
         "brief", "builds", "tuning", "bench", "bench/plan", "runs", f"runs/{run}", "compare", "causes",
         "money", "verdict", "publish",
     )  # fmt: skip
     for page in pages:
         assert AWAY not in site.get(f"{HERE}/{page}").text, page
-    put_away(bench)
+    put_away(quay)
     for page in pages:
         told = site.get(f"{HERE}/{page}")
         assert told.status_code == 200, page
@@ -120,16 +111,16 @@ def test_every_page_of_it_can_be_read_and_says_so(bench: Desk, site: TestClient)
         assert "Put this study away" not in told.text, page
 
 
-def test_no_part_of_it_turns_into_a_form(bench: Desk, site: TestClient) -> None:
+def test_no_part_of_it_turns_into_a_form(quay: Desk, site: TestClient) -> None:
     assert 'name="question"' in site.get(f"{HERE}/brief?edit=question").text
-    put_away(bench)
+    put_away(quay)
     assert 'name="question"' not in site.get(f"{HERE}/brief?edit=question").text
     assert 'name="state"' not in site.get(f"{HERE}/builds?edit=setup-wren").text
 
 
-def test_no_route_changes_it(bench: Desk, site: TestClient) -> None:
-    put_away(bench)
-    before = everything(bench.path)
+def test_no_route_changes_it(quay: Desk, site: TestClient) -> None:
+    put_away(quay)
+    before = everything(quay.path)
     routes = [
         (method, filled(path.replace("{study}", STUDY)))
         for method, path in walk()
@@ -142,24 +133,24 @@ def test_no_route_changes_it(bench: Desk, site: TestClient) -> None:
         if site.request(method, path, content=b"").status_code != 409
     ]
     assert let_through == []
-    run = load_study(bench, STUDY).runs[0].run.id
+    run = load_study(quay, STUDY).runs[0].run.id
     refused = site.post(f"/api/runs/{run}/set-aside", json={"reason": "rate-cap"})
     assert (refused.status_code, refused.json()["error"]["kind"]) == (409, "StudyIsAway")
     assert "is put away since" in refused.json()["error"]["found"]
-    assert changed_tables(before, everything(bench.path)) == set()
+    assert changed_tables(before, everything(quay.path)) == set()
 
 
-def test_a_form_that_was_open_is_told_why(bench: Desk, site: TestClient) -> None:
-    put_away(bench)
+def test_a_form_that_was_open_is_told_why(quay: Desk, site: TestClient) -> None:
+    put_away(quay)
     page = site.post(f"{HERE}/brief/question", data={"question": "Which?", "title": "New"})
     assert page.status_code == 409
     assert "is put away since 4\N{NO-BREAK SPACE}May\N{NO-BREAK SPACE}2031 09:30 UTC: made twice" in page.text
     assert "bring it back first" in page.text
 
 
-def test_what_a_rig_sends_is_kept_and_lands_when_it_is_back(bench: Desk, site: TestClient) -> None:
-    runs = len(load_study(bench, STUDY).runs)
-    put_away(bench)
+def test_what_a_rig_sends_is_kept_and_lands_when_it_is_back(quay: Desk, site: TestClient) -> None:
+    runs = len(load_study(quay, STUDY).runs)
+    put_away(quay)
     told = upload(site, log())
     assert "is put away since" in told["waits"]
     page = site.get("/inbox").text
@@ -167,15 +158,15 @@ def test_what_a_rig_sends_is_kept_and_lands_when_it_is_back(bench: Desk, site: T
     assert f'value="{STUDY}/causeway"' not in page
     back = site.post(f"/api/studies/{STUDY}/bring-back").json()
     assert back == {"study": STUDY, "was_away": True, "landed": 1, "waiting": 0}
-    assert len(load_study(bench, STUDY).runs) == runs + 1
-    assert inbox(bench) == ()
+    assert len(load_study(quay, STUDY).runs) == runs + 1
+    assert inbox(quay) == ()
 
 
 def test_its_folder_dropped_again_says_so_and_brings_nothing_back(
-    bench: Desk, site: TestClient, tmp_path: Path
+    quay: Desk, site: TestClient, tmp_path: Path
 ) -> None:
-    put_away(bench)
-    before = everything(bench.path)
+    put_away(quay)
+    before = everything(quay.path)
     dropped = [
         ("files", (path.relative_to(tmp_path).as_posix(), path.read_bytes()))
         for path in sorted(small_folder().write(tmp_path / "study").rglob("*"))
@@ -188,23 +179,23 @@ def test_its_folder_dropped_again_says_so_and_brings_nothing_back(
         time.sleep(0.1)
     assert "is put away since" in page
     assert "bring it back first: on the first page" in page
-    assert changed_tables(before, everything(bench.path)) == set()
+    assert changed_tables(before, everything(quay.path)) == set()
 
 
-def test_put_away_while_pieces_come_in_it_takes_the_rest(bench: Desk, site: TestClient) -> None:
+def test_put_away_while_pieces_come_in_it_takes_the_rest(quay: Desk, site: TestClient) -> None:
     data = log()
     mark, half = hashlib.sha256(data).hexdigest(), len(data) // 2
     site.patch(f"/api/uploads/{mark}", content=data[:half], headers={"Upload-Offset": "0"})
-    put_away(bench)
+    put_away(quay)
     rest = site.patch(f"/api/uploads/{mark}", content=data[half:], headers={"Upload-Offset": str(half)})
     assert rest.json()["have"] == len(data)
     told = site.post(f"/api/uploads/{mark}/land", json={"name": "a.csv", "facts": FACTS})
     assert told.status_code == 200
-    assert len(waiting_for(bench, STUDY)) == 1
+    assert len(waiting_for(quay, STUDY)) == 1
 
 
-def test_brought_back_in_the_browser_what_waited_lands_beside_the_page(bench: Desk, site: TestClient) -> None:
-    put_away(bench)
+def test_brought_back_in_the_browser_what_waited_lands_beside_the_page(quay: Desk, site: TestClient) -> None:
+    put_away(quay)
     upload(site, log())
     site.post(f"{HERE}/bring-back")
     works: Works = site.app.state.works  # type: ignore[attr-defined]
@@ -212,28 +203,28 @@ def test_brought_back_in_the_browser_what_waited_lands_beside_the_page(bench: De
     assert work is not None
     work.wait(20)
     assert "The file that waited for it landed." in site.get(f"/?done={STUDY}").text
-    assert waiting_for(bench, STUDY) == ()
+    assert waiting_for(quay, STUDY) == ()
 
 
-def test_the_rig_is_told_that_its_plan_rests(bench: Desk, site: TestClient) -> None:
-    make_plan(bench, STUDY, Terms(looks=(5,)), seed=4, now=NOW)
+def test_the_rig_is_told_that_its_plan_rests(quay: Desk, site: TestClient) -> None:
+    make_plan(quay, STUDY, Terms(looks=(5,)), seed=4, now=NOW)
     assert site.get("/api/rig/next").json()["run"] is not None
-    put_away(bench)
+    put_away(quay)
     told = site.get("/api/rig/next").json()
     assert told["run"] is None
     assert "is put away since" in told["words"]
     assert "wait until then; no rig is given any." in site.get(f"{HERE}/bench").text
 
 
-def test_where_names_are_hidden_they_stay_so(bench: Desk, site: TestClient) -> None:
-    plan = make_plan(bench, STUDY, Terms(looks=(5,)), seed=4, now=NOW)
-    hide_names(bench, plan.id, by="me", now=NOW)
-    put_away(bench)
+def test_where_names_are_hidden_they_stay_so(quay: Desk, site: TestClient) -> None:
+    plan = make_plan(quay, STUDY, Terms(looks=(5,)), seed=4, now=NOW)
+    hide_names(quay, plan.id, by="me", now=NOW)
+    put_away(quay)
     page = site.get(f"{HERE}/compare").text
     assert "Names are hidden until the plan is done" in page
     assert AWAY in page
     assert site.post(f"{HERE}/bench/mask", data={"plan": str(plan.id)}).status_code == 409
-    bring_study_back(bench, STUDY, by="me", now=LATER)
+    bring_study_back(quay, STUDY, by="me", now=LATER)
     assert "Names are hidden until the plan is done" in site.get(f"{HERE}/compare").text
 
 
@@ -249,22 +240,22 @@ def test_programs_put_it_away_and_find_it_so(site: TestClient) -> None:
 
 @pytest.mark.parametrize(("scope", "status"), [(Scope.RIG, 403), (Scope.PHONE, 403), (Scope.FULL, 303)])
 def test_only_who_may_do_all_puts_a_study_away(
-    bench: Desk, network: TestClient, scope: Scope, status: int
+    quay: Desk, network: TestClient, scope: Scope, status: int
 ) -> None:
-    headers = token(bench, scope)
+    headers = token(quay, scope)
     assert network.post(f"{HERE}/put-away", headers=headers).status_code == status
-    assert (STUDY in away_now(bench)) == (scope is Scope.FULL)
-    put_away(bench)
+    assert (STUDY in away_now(quay)) == (scope is Scope.FULL)
+    put_away(quay)
     assert network.post(f"{HERE}/bring-back", headers=headers).status_code == status
-    assert (STUDY in away_now(bench)) == (scope is not Scope.FULL)
+    assert (STUDY in away_now(quay)) == (scope is not Scope.FULL)
     assert network.post(f"/api/studies/{STUDY}/put-away", headers=headers, json={}).status_code != 303
 
 
 def test_a_phone_reads_that_it_is_away_and_is_offered_no_way_that_it_may_not_go(
-    bench: Desk, network: TestClient
+    quay: Desk, network: TestClient
 ) -> None:
-    put_away(bench)
-    headers = token(bench, Scope.PHONE)
+    put_away(quay)
+    headers = token(quay, Scope.PHONE)
     for page in (f"{HERE}/bench", f"{HERE}/away"):
         told = network.get(page, headers=headers).text
         assert AWAY in told
@@ -272,8 +263,8 @@ def test_a_phone_reads_that_it_is_away_and_is_offered_no_way_that_it_may_not_go(
     assert "bring-back" not in network.get("/", headers=headers).text
 
 
-def test_what_is_written_of_it_is_shown_as_it_was_written(bench: Desk, site: TestClient) -> None:
-    put_away(bench, "<b>not bold</b>")
+def test_what_is_written_of_it_is_shown_as_it_was_written(quay: Desk, site: TestClient) -> None:
+    put_away(quay, "<b>not bold</b>")
     for page in ("/", f"/?done={STUDY}", f"{HERE}/brief"):
         assert "&lt;b&gt;not bold&lt;/b&gt;" in site.get(page).text
         assert "<b>not bold</b>" not in site.get(page).text

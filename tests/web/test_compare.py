@@ -5,10 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import re
-import shutil
 from collections.abc import Iterator
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -18,7 +16,7 @@ from tests.web.looking import Served, axe_violations, sound, too_wide
 
 from evenhand.desk.comparison.comparing import look
 from evenhand.desk.on_record import load_study
-from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.opening import Desk
 from evenhand.desk.runs.deciding import set_aside
 from evenhand.desk.runs.said import Said
 from evenhand.records.runs import RunState
@@ -26,14 +24,6 @@ from evenhand.records.studies import Study
 from evenhand.store import shelves
 
 HERE = "/studies/saltmarsh/compare"
-
-
-@pytest.fixture
-def decided(decided_file: Path, tmp_path: Path) -> Iterator[Desk]:
-    """The Saltmarsh study with every decision made, to be looked at."""
-    shutil.copy(decided_file, tmp_path / "decided.evenhand")
-    with open_desk(tmp_path / "decided.evenhand") as opened:
-        yield opened
 
 
 @pytest.fixture

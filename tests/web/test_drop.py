@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import re
-import shutil
 import threading
 import zipfile
 from collections.abc import Iterator
@@ -24,19 +23,11 @@ from evenhand.desk.bench.spool import folder_of
 from evenhand.desk.logs.bringing import Brought, bring_study
 from evenhand.desk.logs.dropping import DROP_LIMITS
 from evenhand.desk.on_record import load_study
-from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.opening import Desk
 from evenhand.web import drops
 from evenhand.web.work import Watch
 
 SCRIPT = {"Accept": "application/json"}
-
-
-@pytest.fixture
-def quay(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
-    """The small study on a workbench of its own."""
-    shutil.copy(quay_file, tmp_path / "bench.evenhand")
-    with open_desk(tmp_path / "bench.evenhand") as opened:
-        yield opened
 
 
 @pytest.fixture

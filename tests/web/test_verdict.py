@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import random
 import re
-import shutil
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
@@ -18,20 +17,12 @@ from tests.web.looking import Served, sound
 
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
-from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.opening import Desk
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.desk.verdict.verdict_ground import tried
 
 PAGE = "/studies/saltmarsh/verdict"
 PAIR = ("plover-mild", "dunlin-mild")
-
-
-@pytest.fixture
-def decided(decided_file: Path, tmp_path: Path) -> Iterator[Desk]:
-    place = tmp_path / "bench.evenhand"
-    shutil.copy(decided_file, place)
-    with open_desk(place) as opened:
-        yield opened
 
 
 @pytest.fixture

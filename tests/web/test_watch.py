@@ -28,19 +28,12 @@ from evenhand.desk.bench.planning import make_plan, plan_now
 from evenhand.desk.bench.watching import watch_folder, watched_now
 from evenhand.desk.logs import settling
 from evenhand.desk.on_record import load_study
-from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.opening import Desk
 from evenhand.records.devices import Scope
 from evenhand.web.app import make_app
 from evenhand.web.served import Site
 
 PAGE = f"/studies/{STUDY}/bench/watch"
-
-
-@pytest.fixture
-def quay(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
-    shutil.copy(quay_file, tmp_path / "bench.evenhand")
-    with open_desk(tmp_path / "bench.evenhand") as opened:
-        yield opened
 
 
 @pytest.fixture

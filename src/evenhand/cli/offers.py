@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from evenhand.cli.putting_away import tell_away
+from evenhand.cli.sheets import columns_named, content
 from evenhand.cli.showing import as_json, say, say_json, table
 
 if TYPE_CHECKING:
     from evenhand.desk.opening import Desk
     from evenhand.desk.parts.offer_answers import OffersTold
     from evenhand.desk.parts.offer_sheets import Read, Said
-    from evenhand.folders.sheets import Sheet
     from evenhand.records.rates import Rate
 
 NEEDS_YOU = 1
@@ -140,6 +140,7 @@ def bring(
     """A table as it is read, and kept where that is confirmed and nothing is missing; what is known of it."""
     from evenhand.desk.opening import present
     from evenhand.desk.pages.any_table import remembered_words
+    from evenhand.desk.parts.offer_roles import NAMES
     from evenhand.desk.parts.offer_sheets import Said, keep_offers, reading
     from evenhand.desk.parts.remembered import offers_at_first, remember_offers
     from evenhand.desk.study.on_shelf import study_called
@@ -148,7 +149,7 @@ def bring(
     money, sheet = study_called(wb, study).currency, read_sheet(content(file), name=file.name)
     known = offers_at_first(wb, sheet, money)
     first = known.said
-    own = columns_named(sheet, given["columns"])
+    own = columns_named(sheet, given["columns"], NAMES)
     proposed = {at: "" if role in own.values() else role for at, role in first.columns.items()}
     said = Said(
         columns=proposed | own, part=given["part"], currency=given["currency"] or first.currency,
@@ -164,32 +165,6 @@ def bring(
             found, _ = keep_offers(wb, once, now=now)
             remember_offers(wb, sheet, said, now=now)
     return found, said, remembered_words(known.at)
-
-
-def content(file: Path) -> bytes:
-    """What a file holds. Raises BadParameter where it cannot be read."""
-    try:
-        return file.read_bytes()
-    except OSError as error:
-        raise click.BadParameter(f"{file} cannot be read: {error.strerror}", param_hint="--file") from error
-
-
-def columns_named(sheet: Sheet, said: tuple[str, ...]) -> dict[int, str]:
-    """Columns by their place with the role that each was given. Raises BadParameter."""
-    from evenhand.desk.parts.offer_roles import NAMES
-    from evenhand.errors import nearest
-
-    found = {}
-    for each in said:
-        name, there, role = each.rpartition("=")
-        if not there or name not in sheet.header:
-            said_so = f"the table has no column '{name or each}'; {nearest(name or each, sheet.header)}"
-            raise click.BadParameter(said_so, param_hint="--column")
-        if role and role not in NAMES:
-            said_so = f"no column can be '{role}'; {nearest(role, NAMES)}"
-            raise click.BadParameter(said_so, param_hint="--column")
-        found[sheet.header.index(name)] = role
-    return found
 
 
 def tell_table(found: Read, said: Said, *, kept: int, confirm: bool) -> None:

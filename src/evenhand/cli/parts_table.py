@@ -6,15 +6,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import click
-
-from evenhand.cli.offers import content
+from evenhand.cli.sheets import columns_named, content
 from evenhand.cli.showing import say, table
 
 if TYPE_CHECKING:
     from evenhand.desk.opening import Desk
     from evenhand.desk.parts.part_sheets import PartsRead, SaidOfParts
-    from evenhand.folders.sheets import Sheet
 
 MOST_TOLD = 8
 
@@ -50,6 +47,7 @@ def bring(wb: Desk, file: Path, kind: str, given: dict[str, Any]) -> Brought:
     """A table as it is read, and kept where that is confirmed and nothing is missing."""
     from evenhand.desk.opening import present
     from evenhand.desk.pages.any_table import remembered_words
+    from evenhand.desk.parts.part_roles import roles
     from evenhand.desk.parts.part_sheets import SaidOfParts, keep_parts, reading_parts
     from evenhand.desk.parts.remembered import parts_at_first, remember_parts
     from evenhand.folders.sheets import read_sheet
@@ -57,7 +55,7 @@ def bring(wb: Desk, file: Path, kind: str, given: dict[str, Any]) -> Brought:
     sheet = read_sheet(content(file), name=file.name)
     known = parts_at_first(wb, sheet, kind)
     seems, before = known.said, remembered_words(known.at)
-    own = columns_named(sheet, seems.kind, given["columns"])
+    own = columns_named(sheet, given["columns"], {role.key for role in roles(seems.kind)})
     proposed = {at: "" if role in own.values() else role for at, role in seems.columns.items()}
     source = given["source"] or seems.source
     said = SaidOfParts(columns=proposed | own, kind=seems.kind, source=source, day=given["day"])
@@ -70,24 +68,6 @@ def bring(wb: Desk, file: Path, kind: str, given: dict[str, Any]) -> Brought:
         found, numbers = keep_parts(wb, once, kind=said.kind, now=now)
         remember_parts(wb, sheet, said, now=now)
     return Brought(found=found, said=said, numbers=numbers, before=before)
-
-
-def columns_named(sheet: Sheet, kind: str, said: tuple[str, ...]) -> dict[int, str]:
-    """Columns by their place with the role that each was given. Raises BadParameter."""
-    from evenhand.desk.parts.part_roles import roles
-    from evenhand.errors import nearest
-
-    known, found = {role.key for role in roles(kind)}, {}
-    for each in said:
-        name, there, role = each.rpartition("=")
-        if not there or name not in sheet.header:
-            said_so = f"the table has no column '{name or each}'; {nearest(name or each, sheet.header)}"
-            raise click.BadParameter(said_so, param_hint="--column")
-        if role and role not in known:
-            said_so = f"no column can be '{role}'; {nearest(role, known)}"
-            raise click.BadParameter(said_so, param_hint="--column")
-        found[sheet.header.index(name)] = role
-    return found
 
 
 def tell(brought: Brought) -> None:

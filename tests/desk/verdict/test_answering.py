@@ -2,36 +2,17 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from tests.desk.small_folder import NOW
+from tests.desk.verdict.questions import said, words
 
 from evenhand.desk.publication.imprint import change_imprint
 from evenhand.desk.publication.publishing import publish
-from evenhand.desk.verdict.answering import Answered, Known, answer
+from evenhand.desk.verdict.answering import Known, answer
 from evenhand.errors import BadRecord, NotFound
-from evenhand.store.workbench import Workbench, open_workbench
-
-
-@pytest.fixture(scope="module")
-def saltmarsh(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbench]:
-    place = tmp_path_factory.mktemp("saltmarsh") / "w.evenhand"
-    shutil.copy(decided_file, place)
-    with open_workbench(place) as wb:
-        yield wb
-
-
-def said(wb: Workbench, question: str) -> Answered:
-    return answer(wb, "saltmarsh", question)
-
-
-def words(found: Answered) -> str:
-    return "\n".join((*(line.words for line in found.lines), *found.budget)).replace(
-        "\N{NO-BREAK SPACE}", " "
-    )
+from evenhand.store.workbench import Workbench
 
 
 def test_a_test_is_answered_as_measured_with_its_address(saltmarsh: Workbench) -> None:

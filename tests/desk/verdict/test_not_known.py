@@ -3,31 +3,12 @@
 from __future__ import annotations
 
 import re
-import shutil
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
+from tests.desk.verdict.questions import said, words
 
-from evenhand.desk.verdict.answering import Answered, Known, answer, question_answer
-from evenhand.store.workbench import Workbench, open_workbench
-
-
-@pytest.fixture(scope="module")
-def saltmarsh(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workbench]:
-    place = tmp_path_factory.mktemp("saltmarsh") / "w.evenhand"
-    shutil.copy(decided_file, place)
-    with open_workbench(place) as wb:
-        yield wb
-
-
-def said(wb: Workbench, question: str) -> Answered:
-    return answer(wb, "saltmarsh", question)
-
-
-def words(found: Answered) -> str:
-    lines = (*(line.words for line in found.lines), *found.budget)
-    return "\n".join(lines).replace("\N{NO-BREAK SPACE}", " ")
+from evenhand.desk.verdict.answering import Known, question_answer
+from evenhand.store.workbench import Workbench
 
 
 @pytest.mark.parametrize(
