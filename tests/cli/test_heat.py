@@ -59,7 +59,7 @@ def test_a_log_is_noted_and_told_with_its_stages(tuned: Command, log: Path) -> N
 
 
 def test_another_room_power_and_cooler_are_asked_about(tuned: Command, log: Path) -> None:
-    tuned("heat", "wren", "--log", str(log))
+    assert "At rest after load it read " in tuned("heat", "wren", "--log", str(log)).out
     told = tuned("heat", "wren", "--room", "22", "--watts", "150", "--cooler", "0.15±0.02", "--json").json
     found = told["heat"]["outlook"]
     assert (found["room_c"], found["watts"]) == (22.0, 150.0)

@@ -16,6 +16,7 @@ from evenhand.stats.spread import Floats
 from evenhand.tuning.heat_doubts import Doubt, doubts
 from evenhand.tuning.heat_forecast import Course, onward
 from evenhand.tuning.heat_log import HeatLog, heat_log
+from evenhand.tuning.heat_rest import rest_checked
 from evenhand.tuning.network_fit import Fit, fit_network
 
 
@@ -103,6 +104,13 @@ def main() -> None:
     for recording, sensor in every:
         for doubt in forecast(recording, sensor).doubts:
             print(f"{recording.name}, {sensor}: {doubt.value}")
+    for recording, sensor in every:
+        found = rest_checked(fit_network(recorded(recording, sensor)[0]))
+        if found is not None:
+            print(
+                f"{recording.name}, {sensor}, the whole log: at rest after load {found.mean_c:+.1f} °C on "
+                f"average, {found.most_c:+.1f} at the most; others within {found.others_c:.1f}"
+            )
 
 
 if __name__ == "__main__":

@@ -46,7 +46,7 @@ if TYPE_CHECKING:
               help="What else was set, as in power-limit=150; may be repeated.")  # fmt: skip
 @click.option("--note", default="", help="Anything worth remembering of the log.")
 @click.option("--of", "number", type=int, default=None, metavar="NUMBER",
-              help="Tell of this log (default: the last that has a network).")  # fmt: skip
+              help="Tell of this log (default: the one that tells most, of several the last).")  # fmt: skip
 @click.option("--room", type=click.FloatRange(-40, 60), default=None, metavar="C",
               help="Tell of this room (default: the hottest that the part has to run in).")  # fmt: skip
 @click.option("--watts", type=click.FloatRange(0, 5000), default=None, metavar="W",
@@ -175,14 +175,15 @@ def _of(found: HeatTold, log: LoggedHeat) -> str:
     from evenhand.publish.heat_words import trouble_words
 
     silent = found.silent.get(log.id)
-    return ". ".join(filter(None, (log.note, f"tells nothing: {trouble_words(silent)}" if silent else "")))
+    return ". ".join(filter(None, (log.note, f"passed over: {trouble_words(silent)}" if silent else "")))
 
 
 def tell_now(told: HeatTold, now: HeatNow) -> None:
     """What one log tells."""
     from evenhand.desk.tuning.heat_clocks import allowed_said
-    from evenhand.desk.tuning.heat_rows import fan_rows, stage_rows
+    from evenhand.desk.tuning.heat_rows import beside_said, fan_rows, heat_doubt_said, stage_rows
     from evenhand.publish import heat_words as words
+    from evenhand.publish.heat_log_words import rest_words
 
     say()
     if now.trouble is not None:
@@ -190,8 +191,10 @@ def tell_now(told: HeatTold, now: HeatNow) -> None:
     if now.fit is not None and told.found is not None:
         for said in (words.settles_words(told.found), *words.outlook_sentences(told.found)):
             say(said)
-        for said in allowed_said(told.allowed) if told.allowed else ():
+        for said in (*(allowed_said(told.allowed) if told.allowed else ()), *beside_said(now)):
             say(said)
+        if now.rest is not None and not now.rest.differs:
+            say(rest_words(now.rest))
         rows = stage_rows(now.fit, told.found.watts)
         table(("stage", "warms up in", "per watt", "in all at this power"), rows)
         if now.by_fan:
@@ -200,7 +203,7 @@ def tell_now(told: HeatTold, now: HeatNow) -> None:
     if now.fell is not None:
         say(now.fell_said)
     for doubt in now.doubts:
-        say(f"Doubt: {words.doubt_words(doubt)}")
+        say(f"Doubt: {heat_doubt_said(doubt, now)}")
 
 
 COMMANDS = (heat,)

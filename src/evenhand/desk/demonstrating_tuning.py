@@ -20,7 +20,7 @@ from evenhand.publish.tuning_advice import advice_words
 from evenhand.publish.tuning_words import trial_words
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
-from evenhand.tuning.heat_outlook import HeatAsked, outlook
+from evenhand.tuning.heat_outlook import HeatAsked
 
 CLOSE, NEAR_C = 0.05, 1.0
 """By what share a value of a network may be off its truth, and by how many degrees what follows from it."""
@@ -97,9 +97,9 @@ def heat_found(wb: Workbench) -> Found:
     """Where the processor settles, held against the network that its log was made of."""
     setup, part = planted.TUNED.setup, planted.TUNED.part
     now = last_told(wb, tuned_part(wb, setup, part))
-    if now is None or now.fit is None:
+    found = None if now is None else now.asked(HeatAsked())
+    if now is None or now.fit is None or found is None:
         return Found(what="how warm the processor gets", found=False, told="")
-    found = outlook(now.fit, now.tuned, HeatAsked())
     each_c_per_w = [stage.c_per_w for stage in planted.NETWORK]
     seconds = [stage.seconds for stage in planted.NETWORK]
     near = len(seconds) == now.fit.stages and all(

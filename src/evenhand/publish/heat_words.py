@@ -13,6 +13,7 @@ from evenhand.records.trials import Limit
 from evenhand.tuning.bands import Band, reach
 from evenhand.tuning.heat_doubts import Doubt, Held
 from evenhand.tuning.heat_outlook import HeatOutlook, Under
+from evenhand.tuning.heat_rest import RestChecked
 from evenhand.tuning.throttled import Throttled
 
 HOUR_S, MINUTE_S = 3600.0, 60.0
@@ -121,7 +122,7 @@ def _place(found: HeatOutlook) -> str:
     room = "In the room of the log, which nobody read," if found.room_c is None else (
         f"In a room of {degrees(found.room_c, 0 if float(found.room_c).is_integer() else 1)}"
     )  # fmt: skip
-    return f"{room} at {watts_words(found.watts)}"
+    return f"{room} at {watts_words(found.watts)}{' under load' if found.load_alone else ''}"
 
 
 def _temperature(band: Band) -> str:
@@ -157,7 +158,8 @@ def _apart(by: Band) -> str:
 def short_titles(found: HeatOutlook) -> tuple[str, ...]:
     """The same over a picture, the fullest wording first, without its full stop."""
     whole = settles_words(found).removesuffix(".")
-    at = f"{watts_words(found.watts)} settle at {degrees(found.steady.value)}"
+    under = " under load" if found.load_alone else ""
+    at = f"{watts_words(found.watts)}{under} settle at {degrees(found.steady.value)}"
     limit = "" if found.limit is None else f", limit {with_unit(as_written(found.limit.most), '°C')}"
     if found.room_c is None:
         return (whole, f"{at}{limit}", at)
@@ -167,6 +169,8 @@ def short_titles(found: HeatOutlook) -> tuple[str, ...]:
 
 def outlook_sentences(found: HeatOutlook) -> Iterator[str]:
     """What leads to the limit, what another cooler does, and why something that was asked is not told."""
+    if found.low:
+        yield from _of_little(found.rest)
     if found.at_limit_w is not None and found.at_limit_room_c is not None and found.room_c is not None:
         yield (
             f"It would settle at the limit at {_watts(found.at_limit_w)} in this room, or at "
@@ -187,6 +191,20 @@ def outlook_sentences(found: HeatOutlook) -> Iterator[str]:
         yield _instead(found.under)
     refused = (trouble_words(each) for each in (found.no_room, found.no_cooler) if each is not None)
     yield from dict.fromkeys(refused)
+
+
+def _of_little(rest: RestChecked | None) -> Iterator[str]:
+    """How far off the forecast of so little power may be, by the log's own rest."""
+    if rest is None:
+        yield (
+            "At so little power nothing was held against it: the log has no rest after load that would tell."
+        )
+    elif rest.differs:
+        way = "warmer" if rest.mean_c > 0 else "cooler"
+        yield (
+            f"At so little power it is likely {way} than that: at rest after load it was so in the log, by "
+            f"{degrees(abs(rest.mean_c), 1)} on average."
+        )
 
 
 def _instead(under: Under) -> str:

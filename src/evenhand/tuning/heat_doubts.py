@@ -11,6 +11,7 @@ import numpy as np
 from evenhand.tuning.fans import Levels
 from evenhand.tuning.heat_load import holds
 from evenhand.tuning.heat_log import HeatLog
+from evenhand.tuning.heat_rest import RestChecked
 from evenhand.tuning.network_fit import Fit, varied
 
 HOLD = 3.0
@@ -54,6 +55,14 @@ class Doubt(StrEnum):
         "steady trials at the clock and voltage of this log read more than 2 °C off what it says of their "
         "watts and rooms: a fan, a case or a sensor was not as it was then"
     )
+    LATER_DIFFERS = (
+        "a later log settled more than 2 °C off what this one says of its watts and room: a fan, a cooler or "
+        "a sensor is no longer as it was"
+    )
+    REST_DIFFERS = (
+        "at rest after load readings lie off what the network of all other rows says, as where a part beside "
+        "this one draws another share of the watts then: it tells of load alone"
+    )
     LEFT_OVER = (
         "readings stray from the network by more than they scatter: something else than this power moved "
         "them, such as a fan, a part beside it, or power that swings between rows"
@@ -83,9 +92,13 @@ def longest_hold_s(log: HeatLog) -> float:
     return max(each.seconds for each in holds(log))
 
 
-def doubts(fit: Fit, *, fan: Levels | None = None, wandered: bool = False) -> tuple[Doubt, ...]:
+def doubts(
+    fit: Fit, *, fan: Levels | None = None, wandered: bool = False, rest: RestChecked | None = None
+) -> tuple[Doubt, ...]:
     """All that is to be doubted of a network. `fan` is the level in each row of its log, where known."""
     found = [*_of_log(fit.log), *_of_stages(fit)]
+    if rest is not None and rest.differs:
+        found.append(Doubt.REST_DIFFERS)
     if fan is not None and np.unique(fan).size > 1:
         found.append(Doubt.FAN_CHANGED)
     if wandered:

@@ -12,6 +12,7 @@ from evenhand.records.trials import Limit, Quantity, Tuned
 from evenhand.tuning.bands import Band, Known, reach
 from evenhand.tuning.heat_forecast import headroom, other_cooler, sink_stage, steady, steady_under
 from evenhand.tuning.heat_load import load_of, rest_of
+from evenhand.tuning.heat_rest import RestChecked
 from evenhand.tuning.network_fit import Fit, varied
 from evenhand.tuning.onset import power_at, reached_after, room_at
 
@@ -51,7 +52,9 @@ class HeatOutlook:
     `room_c` is None where nobody read the log's own: `steady` is that of its room then, whatever it was.
     Without a maker's limit there is no `headroom`, and nothing is reached. `at_limit_w` is the power and
     `at_limit_room_c` the room that would lead to the limit; `reached_s` the time from `rest_w` until it is,
-    None where it never is. `no_room` and `no_cooler` say why what was asked is not told.
+    None where it never is. `no_room` and `no_cooler` say why what was asked is not told. `rest` is how the
+    network holds at rest after load, None where the log does not show it; `low` says that so little power is
+    told of that this matters.
     """
 
     watts: float
@@ -66,9 +69,16 @@ class HeatOutlook:
     under: Under | None = None
     no_room: EvenhandError | None = None
     no_cooler: EvenhandError | None = None
+    rest: RestChecked | None = None
+    low: bool = False
+
+    @property
+    def load_alone(self) -> bool:
+        """Whether what is told holds under load, and not at rest."""
+        return self.rest is not None and self.rest.differs and not self.low
 
 
-def outlook(fit: Fit, tuned: Tuned, asked: HeatAsked) -> HeatOutlook:
+def outlook(fit: Fit, tuned: Tuned, asked: HeatAsked, rest: RestChecked | None = None) -> HeatOutlook:
     """What is told. Where nothing is asked: the hottest room that the part has to run in, the log's load.
 
     Of a log whose power never changed only where it settles at that power in its own room, without a band.
@@ -81,7 +91,8 @@ def outlook(fit: Fit, tuned: Tuned, asked: HeatAsked) -> HeatOutlook:
     left = headroom(fit, watts, limit, known)
     found = HeatOutlook(
         watts=watts, rest_w=_rest(fit, watts), room_c=room, limit=limit,
-        steady=steady(fit, watts, known), headroom=None if left is None else left.by_c,
+        steady=steady(fit, watts, known), headroom=None if left is None else left.by_c, rest=rest,
+        low=watts < (load_of(fit.log).watts / 2 if rest is None else rest.middle_w),
     )  # fmt: skip
     if fit.log.room_c is None and asked.room_c is not None:
         found = replace(found, no_room=_unread())

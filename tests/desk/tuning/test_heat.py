@@ -7,7 +7,7 @@ import pytest
 from tests.desk.conftest import Bring
 from tests.desk.small_folder import Folder
 from tests.desk.tuning.small_chip import TRIAL, lay_limit, lay_part, tried
-from tests.desk.tuning.warm_log import brought, rows, written
+from tests.desk.tuning.warm_log import brought, one_power, rows, written
 from tests.tuning.heated import CASE, COOLER, ROOM, log_of
 
 from evenhand.desk.tuning.asking_heat import told_heat
@@ -266,3 +266,74 @@ def test_a_power_that_never_changed_has_no_band_and_tells_of_nothing_else(bench:
     assert said.count("no other room, power or cooler") == 1
     tuned = tuned_part(bench, "wren", "processor")
     assert cooled_of(bench, tuned, room_c=24.0) == (None, None)
+
+
+def test_a_later_log_of_one_power_does_not_take_over_from_one_of_steps(bench: Workbench) -> None:
+    steps, later = brought(bench).heat, brought(bench, one_power()).heat
+    answer = told_answer(told_heat(bench, "wren", "processor", None, HeatAsked()))
+    assert answer["heat"]["log"] == steps.id
+    assert len(answer["heat"]["stages"]) == 2
+    assert "its power never changed" in answer["logs"][1]["passed_over"].lower()
+    assert f"log {steps.id} tells more" in answer["logs"][1]["passed_over"]
+    (beside,) = answer["heat"]["later"]
+    assert (beside["log"], beside["watts"], beside["room_c"]) == (later.id, 150.0, ROOM)
+    assert beside["settled_c"] == pytest.approx(ROOM + 0.37 * 150.0, abs=0.5)
+    assert beside["says_c"]["low"] < beside["settled_c"] < beside["says_c"]["high"] + 1.0
+    assert f"where log {steps.id} says" in beside["words"]
+    tuned = tuned_part(bench, "wren", "processor")
+    assert cooled_of(bench, tuned, room_c=24.0)[0] is not None
+    assert Doubt.LATER_DIFFERS.name.lower() not in {each["doubt"] for each in answer["heat"]["doubts"]}
+    own = told_answer(told_heat(bench, "wren", "processor", later.id, HeatAsked()))["heat"]
+    assert (own["log"], own["later"]) == (later.id, [])
+
+
+def test_a_later_log_that_settled_elsewhere_is_doubted_first(bench: Workbench) -> None:
+    brought(bench)
+    brought(bench, one_power(off_c=5.0))
+    now = last_told(bench, tuned_part(bench, "wren", "processor"))
+    assert now is not None
+    assert now.doubts[0] is Doubt.LATER_DIFFERS
+    scene = heat_scene(now, settles=True)
+    assert scene is not None
+    assert "a later log settled more than 2 °C off" in scene.doubted
+
+
+def test_what_another_meter_read_is_held_against_nothing(bench: Workbench) -> None:
+    brought(bench)
+    brought(bench, one_power(off_c=5.0), watts_at="wall")
+    now = last_told(bench, tuned_part(bench, "wren", "processor"))
+    assert now is not None
+    assert [each.settled for each in now.later] == [None]
+    assert Doubt.LATER_DIFFERS not in now.doubts
+
+
+def test_how_it_holds_at_rest_is_measured_on_the_log_itself(bench: Workbench) -> None:
+    answer = told_answer(
+        told_heat(bench, "wren", "processor", brought(bench).heat.id, HeatAsked(watts=40.0))
+    )["heat"]
+    assert abs(answer["rest"]["mean_c"]) < 0.8
+    assert "on average" in answer["rest"]["words"]
+    assert "rest_differs" not in {each["doubt"] for each in answer["doubts"]}
+    assert "At so little power" not in " ".join(answer["outlook"]["words"])
+
+
+def test_a_part_whose_rest_is_off_is_told_of_under_load_alone(bench: Workbench) -> None:
+    log = log_of(COOLER, CASE, noise=0.5)
+    cold = np.where(log.time_s > 0.8 * log.span_s, log.temperature_c - 4.0, log.temperature_c)
+    made = brought(bench, written(rows(temperature=cold))).heat
+    told = told_answer(told_heat(bench, "wren", "processor", made.id, HeatAsked()))["heat"]
+    doubted = {each["doubt"]: each["words"] for each in told["doubts"]}
+    assert doubted["rest_differs"].endswith(told["rest"]["words"])
+    assert told["rest"]["mean_c"] == pytest.approx(-4.0, abs=0.8)
+    assert "200 W under load it " in told["outlook"]["words"][0].replace("\u00a0", " ")
+    little = told_answer(told_heat(bench, "wren", "processor", made.id, HeatAsked(watts=30.0)))["heat"]
+    said = " ".join(little["outlook"]["words"]).replace("\u00a0", " ")
+    assert "under load it" not in said
+    assert "At so little power it is likely cooler than that" in said
+
+
+def test_a_log_without_rest_after_load_says_so_of_little_power(bench: Workbench) -> None:
+    made = brought(bench, to_s=2500.0).heat
+    told = told_answer(told_heat(bench, "wren", "processor", made.id, HeatAsked(watts=30.0)))["heat"]
+    assert told["rest"] is None
+    assert "the log has no rest after load" in " ".join(told["outlook"]["words"])

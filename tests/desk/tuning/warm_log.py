@@ -41,6 +41,14 @@ def written(lines: Sequence[Sequence[str]], headers: Sequence[str] = HEADERS) ->
 LOG = written(rows())
 
 
+def one_power(off_c: float = 0.0) -> bytes:
+    """The part at 150 W for an hour from cold on; `off_c` warmer than its network of steps says."""
+    n = log_of(COOLER, CASE).time_s.size
+    rise = (0.37 * 150.0 + off_c) * (1 - np.exp(-2.0 * np.arange(n) / 100.0))
+    noise = np.random.default_rng(3).normal(0, 0.5, n)
+    return written(rows(watts=np.full(n, 150.0), temperature=np.round(ROOM + rise + noise)))
+
+
 def brought(wb: Workbench, data: bytes = LOG, *, name: str = "warm.csv", **given: Any) -> NotedHeat:
     """A log on record."""
     file = look_at(wb, keep_log(wb, data, name=name))

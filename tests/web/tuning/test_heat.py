@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Page
 from starlette.testclient import TestClient
 from tests.desk.tuning.small_chip import lay_limit, lay_part
-from tests.desk.tuning.warm_log import LOG, NAMED, brought
+from tests.desk.tuning.warm_log import LOG, NAMED, brought, one_power
 from tests.web.conftest import serving
 from tests.web.looking import sound
 from tests.web.tuning.told import at_field, words
@@ -115,7 +115,20 @@ def test_a_later_log_that_tells_nothing_says_why_in_its_row(site: TestClient, be
     brought(bench, LOG[:600], name="short.csv")
     said = words(section(site.get(HERE).text))
     assert "settle at 98 °C" in said
-    assert "It tells nothing: " in said
+    assert "It is passed over: " in said
+
+
+def test_a_later_log_of_one_power_is_passed_over_and_held_against_the_one_of_steps(
+    site: TestClient, bench: Desk
+) -> None:
+    brought(bench)
+    brought(bench, one_power(off_c=5.0))
+    said = words(section(site.get(HERE).text))
+    assert "It is passed over: Its power never changed, so that it tells no °C per watt and no time" in said
+    assert "°C per watt and how long it takes are told by log 1." in said
+    assert "Log 2 settled at 83 °C at 150 W in a room of 22 °C, where log 1 says 7" in said
+    assert "A later log settled more than 2 °C off what this one says" in said
+    assert "At rest after load it read " in said
 
 
 def test_a_doubt_of_no_cooler_is_told_at_its_field(site: TestClient, bench: Desk) -> None:
@@ -174,7 +187,7 @@ def test_a_log_is_taken_back_with_a_reason_and_stays_to_be_read(site: TestClient
 
 
 def test_an_older_log_is_told_of_where_it_is_chosen(site: TestClient, bench: Desk) -> None:
-    first, second = brought(bench).heat, brought(bench, to_s=1700.0).heat
+    first, second = brought(bench).heat, brought(bench, to_s=3400.0).heat
     assert f"log={first.id}#heat" in site.get(HERE).text
     older = words(section(site.get(f"{HERE}?log={first.id}").text))
     assert older != words(section(site.get(f"{HERE}?log={second.id}").text))

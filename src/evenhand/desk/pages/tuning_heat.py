@@ -13,12 +13,21 @@ from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now, 
 from evenhand.desk.tuning.heat_clocks import allowed_said, clock_of_study
 from evenhand.desk.tuning.heat_columns import HeatFile, look_at
 from evenhand.desk.tuning.heat_noting import of_run
-from evenhand.desk.tuning.heat_rows import fan_rows, heat_ever, log_names, log_words, stage_rows
+from evenhand.desk.tuning.heat_rows import (
+    beside_said,
+    fan_rows,
+    heat_doubt_said,
+    heat_ever,
+    log_names,
+    log_words,
+    stage_rows,
+)
 from evenhand.desk.tuning.heat_scene import heat_scene
 from evenhand.desk.tuning.standing import TuningNow
 from evenhand.errors import NotFound
 from evenhand.publish import heat_words as words
 from evenhand.publish.figures.heat_curve import heat_curve
+from evenhand.publish.heat_log_words import rest_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.style import page, phone
@@ -28,7 +37,7 @@ from evenhand.records.layouts import Column, Role
 from evenhand.records.trials import Tuned
 from evenhand.store import runs as run_store
 from evenhand.store.workbench import Workbench
-from evenhand.tuning.heat_outlook import HeatAsked, HeatOutlook, outlook
+from evenhand.tuning.heat_outlook import HeatAsked, HeatOutlook
 
 NONE_YET = "No temperature log is on record, so that nothing is known of another room, power or cooler."
 NOT_TOLD = "What this log tells"
@@ -37,7 +46,7 @@ SAYS = "How warm it gets"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeatLooked:
-    """Which log is looked at (None for the last that has a network) and what is asked of it."""
+    """Which log is looked at (None for the one that tells most) and what is asked of it."""
 
     log: int | None = None
     asked: HeatAsked = field(default_factory=HeatAsked)
@@ -47,7 +56,7 @@ class HeatLooked:
 class LogRow:
     """One log by its number; `here` where it is the one that is told of, `why` it was taken back.
 
-    `silent` says why a later log than the last that has a network tells nothing.
+    `silent` says why a later log than the one that is told of is passed over.
     """
 
     number: int
@@ -73,6 +82,7 @@ class HeatShown:
     told: tuple[str, ...] = ()
     fell: str = ""
     held: str = ""
+    rest: str = ""
     doubts: tuple[str, ...] = ()
     drawn: Drawn | None = None
     stages: tuple[tuple[str, ...], ...] = ()
@@ -106,7 +116,7 @@ def heat_shown(
         )
         for each in logs
     )  # fmt: skip
-    found = None if now.fit is None else outlook(now.fit, now.tuned, looked.asked)
+    found = now.asked(looked.asked)
     allowed = () if found is None else allowed_said(clock_of_study(wb, record, standing, now, found))
     shown = _shown(now, names, found)
     return replace(
@@ -119,10 +129,11 @@ def _shown(now: HeatNow, names: Names, found: HeatOutlook | None) -> HeatShown:
     return HeatShown(
         heading=SAYS if now.fit else NOT_TOLD,
         answer=trouble if found is None else words.settles_words(found),
-        told=() if found is None else tuple(words.outlook_sentences(found)),
+        told=() if found is None else (*words.outlook_sentences(found), *beside_said(now)),
         fell=now.fell_said,
         held="" if now.held is None else words.held_words(now.held),
-        doubts=tuple(map(words.doubt_words, now.doubts)), drawn=_drawn(now, names),
+        rest="" if now.rest is None or now.rest.differs else rest_words(now.rest),
+        doubts=tuple(heat_doubt_said(doubt, now) for doubt in now.doubts), drawn=_drawn(now, names),
         stages=() if now.fit is None or found is None else tuple(stage_rows(now.fit, found.watts)),
         fans=tuple(fan_rows(now)), asks=now.fit is not None,
     )  # fmt: skip

@@ -64,7 +64,7 @@ def tuned_shown(wb: Workbench, record: StudyOnRecord, names: Names) -> Iterator[
 
 
 def _warmth(wb: Workbench, tuned: Tuned, names: Names) -> Picture | None:
-    """The last temperature log with its network; None where it tells none."""
+    """The temperature log that tells most with its network; None where none tells one."""
     now = last_told(wb, tuned)
     scene = None if now is None or now.fit is None else heat_scene(now, settles=True, foot=heat_foot(now))
     return None if scene is None else heat_curve(scene, names, style=PAPER)

@@ -48,7 +48,7 @@ def _trial_cards(ground: CardGround, part: Tuned, name: str, style: Style) -> It
 
 
 def _heat_card(ground: CardGround, part: Tuned, name: str, style: Style) -> Iterator[Set]:
-    """How warm it gets, by its last temperature log that tells so."""
+    """How warm it gets, by the temperature log that tells most."""
     now = last_told(ground.wb, part)
     scene = None if now is None or now.fit is None else heat_scene(now, settles=True, foot=heat_foot(now))
     if scene is not None:

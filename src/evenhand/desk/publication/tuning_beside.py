@@ -8,18 +8,18 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.asking_watts import watts_of_study
 from evenhand.desk.tuning.gained_said import worth_said
 from evenhand.desk.tuning.heat import last_told
+from evenhand.desk.tuning.heat_rows import heat_doubt_said
 from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.watts_said import best_said, points_said
 from evenhand.publish.heat_words import (
     COMES_ON_TOP,
     FIXED,
-    doubt_words,
     outlook_sentences,
     settles_words,
 )
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
-from evenhand.tuning.heat_outlook import HeatAsked, outlook
+from evenhand.tuning.heat_outlook import HeatAsked
 
 WARMTH, DRAWN, WORTH = "How warm it gets", "What it draws", "Whether tuning was worth it"
 
@@ -39,16 +39,16 @@ def beside_said(wb: Workbench, record: StudyOnRecord, tuned: Tuned) -> Mapping[s
 
 
 def _warmth(wb: Workbench, tuned: Tuned) -> Iterator[str]:
-    """What its last log that has a network tells, with what is to be doubted of it."""
+    """What the log that tells most says, with what is to be doubted of it."""
     now = last_told(wb, tuned)
-    if now is None or now.fit is None:
+    found = None if now is None else now.asked(HeatAsked())
+    if now is None or found is None:
         return
-    found = outlook(now.fit, tuned, HeatAsked())
     yield settles_words(found)
     yield from outlook_sentences(found)
     if now.fell is not None:
         yield now.fell_said
-    yield from map(doubt_words, now.doubts)
+    yield from (heat_doubt_said(doubt, now) for doubt in now.doubts)
     yield FIXED
     yield COMES_ON_TOP
 

@@ -17,7 +17,7 @@ from evenhand.errors import EvenhandError
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
-from evenhand.tuning.heat_outlook import HeatAsked, HeatOutlook, outlook
+from evenhand.tuning.heat_outlook import HeatAsked, HeatOutlook
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -25,7 +25,7 @@ class HeatTold:
     """The temperature logs of a part, all there ever were, and what one of those that count tells.
 
     `names` are what their files were called, by hash; `reasons` why some were taken back, `silent` why some
-    were passed over for an earlier one that has a network, by number. `found` is what was asked about,
+    were passed over for an earlier one that tells more, by number. `found` is what was asked about,
     `allowed` how far the clock may go there; None without a network.
     """
 
@@ -42,7 +42,7 @@ class HeatTold:
 def told_heat(
     wb: Workbench, setup: str, part: str, number: int | None, asked: HeatAsked, *, study: str = ""
 ) -> HeatTold:
-    """The logs of a part, and what that of this number tells, or the last that has a network.
+    """The logs of a part, and what that of this number tells, or the one that tells most.
 
     With a study work follows the clock as its tests measured. Raises NotFound for what is not on record.
     """
@@ -54,9 +54,9 @@ def told_heat(
     if number is not None:
         now = heat_now(wb, tuned, chosen_log(counting, number, where=f"{part} of {setup}"))
     told = replace(told, silent=silent)
-    if now is None or now.fit is None:
+    found = None if now is None else now.asked(asked)
+    if now is None or found is None:
         return replace(told, now=now)
-    found = outlook(now.fit, tuned, asked)
     return replace(told, now=now, found=found, allowed=_allowed(wb, now, found, study))
 
 

@@ -1,4 +1,4 @@
-"""What cools a tuned part, by its last temperature log that tells a network."""
+"""What cools a tuned part, by the temperature log that tells most."""
 
 from __future__ import annotations
 

@@ -10,7 +10,8 @@ import numpy as np
 from evenhand.desk.latest import Latest
 from evenhand.desk.logs.readings import freed
 from evenhand.desk.tuning.heat_reading import HeatRead, read_heat
-from evenhand.errors import EvenhandError, NotFound
+from evenhand.errors import EvenhandError, NotEnoughRuns, NotFound
+from evenhand.publish.heat_log_words import passed_over_words
 from evenhand.publish.heat_words import fell_words
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.trials import Quantity, Tuned
@@ -20,10 +21,13 @@ from evenhand.store.trials import trials_of
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
 from evenhand.tuning.fans import Levels, fan_levels, fit_by_fan
+from evenhand.tuning.heat_choice import Settled, lacking, most_telling, settled
 from evenhand.tuning.heat_doubts import Doubt, Held, doubts, held
 from evenhand.tuning.heat_forecast import steady
 from evenhand.tuning.heat_load import load_of
 from evenhand.tuning.heat_log import HeatLog
+from evenhand.tuning.heat_outlook import HeatAsked, HeatOutlook, outlook
+from evenhand.tuning.heat_rest import RestChecked, rest_checked
 from evenhand.tuning.heat_trials import contradicted
 from evenhand.tuning.network_fit import Fit, fit_network, varied
 from evenhand.tuning.throttled import Throttled
@@ -31,12 +35,21 @@ from evenhand.tuning.throttled import Throttled
 HIGH = 0.8  # of the load's watts: rows that draw as much are under load
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LaterLog:
+    """A later log that is passed over, by its number, and where it settled; None where it shows no such."""
+
+    number: int
+    settled: Settled | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HeatNow:
     """What one log of a tuned part tells; `trouble` says why it tells no network.
 
     `by_fan` are networks by the speed of the fan, where it ran at several; `fit` is that of the load's then.
-    `fell` is where the part's clock fell under load.
+    `fell` is where the part's clock fell under load, `rest` how the network holds at rest after load. `later`
+    are logs that were brought after this one and are passed over for it.
     """
 
     tuned: Tuned
@@ -48,6 +61,12 @@ class HeatNow:
     by_fan: Mapping[float, Fit] = field(default_factory=dict)
     fell: Throttled | None = None
     trouble: EvenhandError | None = None
+    rest: RestChecked | None = None
+    later: tuple[LaterLog, ...] = ()
+
+    def asked(self, asked: HeatAsked) -> HeatOutlook | None:
+        """What its network says of a room, a power and a cooler; None without one."""
+        return None if self.fit is None else outlook(self.fit, self.tuned, asked, self.rest)
 
     @property
     def fell_settles(self) -> Band | None:
@@ -74,7 +93,10 @@ def heat_now(wb: Workbench, tuned: Tuned, heat: LoggedHeat) -> HeatNow:
     return replace(told, doubts=(Doubt.TRIALS_DIFFER, *told.doubts))
 
 
-_LATEST = Latest(8)
+_LATEST = Latest(16)
+
+MOST_LOOKED = 8
+"""Of so many of the last logs that have a network the one that tells most is told of."""
 
 
 def _told(wb: Workbench, tuned: Tuned, heat: LoggedHeat) -> HeatNow:
@@ -85,9 +107,10 @@ def _told(wb: Workbench, tuned: Tuned, heat: LoggedHeat) -> HeatNow:
         found = _fitted(read.warmed, read.fan_kept)
     except EvenhandError as trouble:
         return HeatNow(tuned=tuned, heat=heat, read=read, fell=fell, trouble=freed(trouble))
+    rest = rest_checked(found.fit)
     return HeatNow(
-        tuned=tuned, heat=heat, read=read, fell=fell, fit=found.fit, held=held(found.fit),
-        by_fan=found.by_fan, doubts=doubts(found.fit, fan=found.levels, wandered=found.wandered),
+        tuned=tuned, heat=heat, read=read, fell=fell, fit=found.fit, held=held(found.fit), rest=rest,
+        by_fan=found.by_fan, doubts=doubts(found.fit, fan=found.levels, wandered=found.wandered, rest=rest),
     )  # fmt: skip
 
 
@@ -132,21 +155,56 @@ def heat_logs(wb: Workbench, setup: str, part: str) -> tuple[LoggedHeat, ...]:
 def telling_log(
     wb: Workbench, tuned: Tuned, logs: Sequence[LoggedHeat]
 ) -> tuple[HeatNow | None, Mapping[int, EvenhandError]]:
-    """What the last log that has a network tells, and why later ones tell nothing, by their numbers.
+    """What the log that tells most says, and why later ones are passed over, by their numbers.
 
-    Of logs none of which has one it is the last; None without any. `logs` are the last first.
+    Of several that tell as much it is the last, of logs none of which has a network the last of all; None
+    without any. `logs` are the last first.
     """
-    silent: dict[int, EvenhandError] = {}
+    looked = _looked(wb, tuned, logs)
+    fitted = [now for now in looked if now.fit is not None]
+    silent = {now.heat.id: now.trouble for now in looked if now.trouble is not None}
+    if not fitted:
+        return (looked[0] if looked else None), silent
+    teller = fitted[most_telling([now.doubts for now in fitted])]
+    later = [now for now in fitted if now.heat.id > teller.heat.id]
+    for now in later:
+        lack = lacking(now.doubts, teller.doubts)
+        assert lack is not None  # else it would tell as much, and is later
+        todo = "ask for it by its number, or take the earlier one back where it holds no more"
+        silent[now.heat.id] = NotEnoughRuns(passed_over_words(lack, teller.heat.id), todo=todo)
+    silent = {number: why for number, why in silent.items() if number > teller.heat.id}
+    return _beside(teller, later), silent
+
+
+def _looked(wb: Workbench, tuned: Tuned, logs: Sequence[LoggedHeat]) -> list[HeatNow]:
+    """What the last logs tell, back to one that lacks nothing."""
+    looked: list[HeatNow] = []
     for heat in logs:
-        now = heat_now(wb, tuned, heat)
-        if now.trouble is None:
-            return now, silent
-        silent[heat.id] = now.trouble
-    return (heat_now(wb, tuned, logs[0]) if logs else None), silent
+        looked.append(heat_now(wb, tuned, heat))
+        whole = looked[-1].fit is not None and lacking(looked[-1].doubts, ()) is None
+        if whole or sum(now.fit is not None for now in looked) == MOST_LOOKED:
+            break
+    return looked
+
+
+def _beside(teller: HeatNow, later: Sequence[HeatNow]) -> HeatNow:
+    """A log with what later ones say beside it: where they settled by the same meter."""
+    found = tuple(
+        LaterLog(
+            number=now.heat.id,
+            settled=settled(now.fit, teller.fit)
+            if now.fit and teller.fit and now.heat.watts_at is teller.heat.watts_at
+            else None,
+        )
+        for now in later
+    )
+    differs = any(each.settled is not None and each.settled.differs for each in found)
+    doubted = (Doubt.LATER_DIFFERS, *teller.doubts) if differs else teller.doubts
+    return replace(teller, later=found, doubts=doubted)
 
 
 def last_told(wb: Workbench, tuned: Tuned) -> HeatNow | None:
-    """What the last log of a part that has a network tells; None without a log."""
+    """What the log of a part tells that tells most; None without a log."""
     return telling_log(wb, tuned, heat_logs(wb, tuned.setup, tuned.part))[0]
 
 

@@ -8,11 +8,12 @@ from typing import Any
 
 from evenhand.desk.tuning.asking_heat import HeatTold
 from evenhand.desk.tuning.coming import limit_answer
-from evenhand.desk.tuning.heat import HeatNow
+from evenhand.desk.tuning.heat import HeatNow, LaterLog
 from evenhand.desk.tuning.heat_clocks import ClockAllowed, NoClock, allowed_said
+from evenhand.desk.tuning.heat_rows import heat_doubt_said
 from evenhand.errors import EvenhandError
+from evenhand.publish.heat_log_words import rest_words, settled_words
 from evenhand.publish.heat_words import (
-    doubt_words,
     outlook_sentences,
     settles_words,
     trouble_words,
@@ -73,11 +74,13 @@ def heat_answer(
         "held_s": None if now.held is None else now.held.longest_s,
         "needed_s": None if now.held is None else now.held.needed_s,
         "by_fan": [{"fan": fan, "c_per_w": band_answer(each.whole())} for fan, each in now.by_fan.items()],
+        "rest": _rest(now),
+        "later": [_later(each, now) for each in now.later],
         "fell": _fell(now),
         "limit": None if limit is None else limit_answer(limit),
         "outlook": None if found is None else outlook_answer(found),
         "clock": None if allowed is None else clock_answer(allowed),
-        "doubts": [{"doubt": each.name.lower(), "words": doubt_words(each)} for each in now.doubts],
+        "doubts": [{"doubt": each.name.lower(), "words": heat_doubt_said(each, now)} for each in now.doubts],
     }
 
 
@@ -107,6 +110,27 @@ def band_answer(band: Band | None) -> Answer | None:
     if band is None:
         return None
     return {name: value if math.isfinite(value) else None for name, value in asdict(band).items()}
+
+
+def _rest(now: HeatNow) -> Answer | None:
+    """How the network of all other rows holds at rest after load."""
+    if now.rest is None:
+        return None
+    return {
+        "mean_c": now.rest.mean_c, "most_c": now.rest.most_c, "others_c": now.rest.others_c,
+        "words": rest_words(now.rest),
+    }  # fmt: skip
+
+
+def _later(each: LaterLog, now: HeatNow) -> Answer:
+    """A later log that is passed over, and where it settled."""
+    found = each.settled
+    return {
+        "log": each.number,
+        "settled_c": found and found.temperature_c, "watts": found and found.watts,
+        "room_c": found and found.room_c, "says_c": None if found is None else band_answer(found.says),
+        "words": None if found is None else settled_words(each.number, now.heat.id, found),
+    }  # fmt: skip
 
 
 def _fell(now: HeatNow) -> Answer | None:

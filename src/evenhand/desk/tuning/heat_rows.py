@@ -7,7 +7,8 @@ from collections.abc import Iterable
 
 from evenhand.desk.tuning.heat import HeatNow
 from evenhand.publish.dates import day_words
-from evenhand.publish.heat_words import banded, degrees, ends, time_banded
+from evenhand.publish.heat_log_words import rest_words, settled_words, tells_words
+from evenhand.publish.heat_words import banded, degrees, doubt_words, ends, time_banded
 from evenhand.publish.numbers import number, with_unit
 from evenhand.publish.tuning_words import clock_words, voltage_words
 from evenhand.records.heat import LoggedHeat
@@ -15,6 +16,7 @@ from evenhand.store import heat as heat_store
 from evenhand.store import originals
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
+from evenhand.tuning.heat_doubts import Doubt
 from evenhand.tuning.heat_outlook import as_known
 from evenhand.tuning.network_fit import Fit
 
@@ -59,6 +61,21 @@ def _warms(c_per_w: Band, watts: float) -> str:
     band = Band(value=watts * c_per_w.value, low=watts * c_per_w.low, high=watts * c_per_w.high)
     between = ends(band, 1) if math.isfinite(band.high) else ""
     return degrees(band.value, 1) + (f" ({between})" if between else "")
+
+
+def beside_said(now: HeatNow) -> tuple[str, ...]:
+    """Which log tells °C per watt and time, and where later ones settled that are passed over for it."""
+    if not now.later:
+        return ()
+    own = now.heat.id
+    found = (settled_words(each.number, own, each.settled) for each in now.later if each.settled is not None)
+    return tells_words(own), *found
+
+
+def heat_doubt_said(doubt: Doubt, now: HeatNow) -> str:
+    """One doubt of a log; that of its rest with what was measured."""
+    said = doubt_words(doubt)
+    return f"{said} {rest_words(now.rest)}" if doubt is Doubt.REST_DIFFERS and now.rest is not None else said
 
 
 def fan_rows(now: HeatNow) -> list[tuple[str, ...]]:

@@ -11,7 +11,7 @@ from evenhand.publish.heat_words import COMES_ON_TOP, doubt_words, short_titles
 from evenhand.records.trials import Quantity
 from evenhand.stats.spread import Floats
 from evenhand.tuning.heat_forecast import onward
-from evenhand.tuning.heat_outlook import HeatAsked, outlook
+from evenhand.tuning.heat_outlook import HeatAsked
 
 
 def heat_scene(now: HeatNow, *, settles: bool = False, foot: tuple[str, ...] = ()) -> HeatCurve | None:
@@ -32,7 +32,8 @@ def heat_scene(now: HeatNow, *, settles: bool = False, foot: tuple[str, ...] = (
 
 
 def _settling(now: HeatNow) -> tuple[str, ...]:
-    return () if now.fit is None else short_titles(outlook(now.fit, now.tuned, HeatAsked()))
+    found = now.asked(HeatAsked())
+    return () if found is None else short_titles(found)
 
 
 def heat_foot(now: HeatNow) -> tuple[str, ...]:

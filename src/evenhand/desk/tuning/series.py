@@ -19,7 +19,7 @@ from evenhand.tuning.bearing import Settling
 class Series:
     """The trials of a part under one load with the same settings; `load` is "" before the first.
 
-    `settling` is what the part's last temperature log tells, where its maker limits its temperature.
+    `settling` is what the part's temperature logs tell, where its maker limits its temperature.
     """
 
     tuned: Tuned
