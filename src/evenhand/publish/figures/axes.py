@@ -105,6 +105,12 @@ def gutter(texts: Sequence[str], style: Style) -> float:
     return max((width(text, style.text[1]) for text in texts), default=0.0) + 0.4 * style.text[1]
 
 
+def guttered(axes: Axes, unit: str, *, signed: bool = False) -> Axes:
+    """The same with its left end moved in, so that its ticks with their unit stand in the room it had."""
+    left = axes.box.left + gutter(tick_words(axes, unit, signed=signed), axes.style)
+    return replace(axes, box=replace(axes.box, left=left))
+
+
 def grid(axes: Axes, unit: str, *, signed: bool = False) -> list[Drawn]:
     """Round values as lines with their numbers, and the ground line."""
     style, box, size = axes.style, axes.box, axes.style.text[1]

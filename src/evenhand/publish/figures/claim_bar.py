@@ -12,16 +12,9 @@ from evenhand.publish.faces import Face, width
 from evenhand.publish.figures.axes import held
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, centred, finish
+from evenhand.publish.figures.tuning_keys import Key, key_fits, keyed, whose
 from evenhand.publish.figures.tuning_marks import Ended, sign_of
-from evenhand.publish.figures.tuning_plot import (
-    Key,
-    heading,
-    key_fits,
-    key_lines,
-    keys_drawn,
-    keys_high,
-    placed,
-)
+from evenhand.publish.figures.tuning_plot import heading, placed
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import level_words, number, with_unit
 from evenhand.publish.palette import DISC
@@ -87,9 +80,7 @@ def claim_bar(found: ClaimBar, names: Names, *, style: Style) -> Picture:
     rooms = hours_by_room(found.trials, most=MOST_ROOMS)
     wanted = (1.45 + ROW * len(rooms) + AXIS) * style.text[1]
     begun = card_frame(said, _foot(), names, style, wanted=wanted)
-    lines = key_lines(_who(found, names, style, begun.body), begun.body.right - begun.body.left, style)
-    drawn = keys_drawn(lines, (begun.body.left, begun.body.top), begun.body.right - begun.body.left, style)
-    top = begun.body.top + keys_high(lines, style)
+    drawn, top = keyed(_who(found, names, style, begun.body), begun.body, style)
     left = begun.body.bottom - top - AXIS * style.text[1]
     row = min(max(left / len(rooms), ROW * style.text[1]), MOST_ROW * style.text[1])
     drawn += _rooms(rooms, begun, top, row)
@@ -110,14 +101,12 @@ def _foot() -> list[str]:
 
 def _who(found: ClaimBar, names: Names, style: Style, body: Box) -> list[Key]:
     """Whose part it is and where it was set; where it takes more than a line, what ran on a second."""
-    slot = names.slot(found.setup)
-    at = point_words(found.clock_mhz, found.voltage_mv, offset=found.offset)
-    sign = [mark(slot.mark, (0, 0), scale=1, ink=slot.ink)]
-    point, what = f"{names.setup(found.setup)}: {at}", f"{part_words(found.part)}, {found.load}"
-    one = Key(sign=sign, text=f"{point}, {what}", face=Face.STRONG)
+    point = point_words(found.clock_mhz, found.voltage_mv, offset=found.offset)
+    what = f"{part_words(found.part)}, {found.load}"
+    one = whose(found.setup, f"{point}, {what}", names)
     if key_fits(one, body.right - body.left, style):
         return [one]
-    return [Key(sign=sign, text=point, face=Face.STRONG), Key(sign=[], text=what, face=Face.STRONG)]
+    return [whose(found.setup, point, names), Key(sign=[], text=what, face=Face.STRONG)]
 
 
 def room_called(room: RoomHours) -> str:

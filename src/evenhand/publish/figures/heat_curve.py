@@ -12,20 +12,16 @@ import numpy as np
 
 from evenhand.errors import NotEnoughRuns
 from evenhand.publish.direction import isolated
-from evenhand.publish.faces import Face
-from evenhand.publish.figures.axes import Axes, grid, gutter, stepped, tick_words, time_below
+from evenhand.publish.figures.axes import Axes, grid, guttered, stepped, time_below
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, finish
 from evenhand.publish.figures.limit_words import limit_sentence, source_line
 from evenhand.publish.figures.thinning import Floats, turning_points
+from evenhand.publish.figures.tuning_keys import Key, banded_sign, keyed, whose
 from evenhand.publish.figures.tuning_plot import (
     DOUBTFUL,
-    Key,
     area,
     heading,
-    key_lines,
-    keys_drawn,
-    keys_high,
     level_line,
     limit_line,
     shown_limit,
@@ -36,7 +32,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import as_written, level_words, number, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line, mark, rect
+from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line
 from evenhand.publish.tuning_titles import heat_titles
 from evenhand.publish.tuning_words import part_words, whose_words
 from evenhand.records.trials import Limit
@@ -94,10 +90,9 @@ def heat_curve(found: HeatCurve, names: Names, *, style: Style) -> Picture:
     names = replace(names.drawn(), terms="")
     said = heading(found.said or heat_titles(found.hottest_c, found.minutes, found.off_c), style)
     begun = card_frame(said, _foot(found), names, style, wanted=PLOT * style.text[1])
-    body = begun.body
-    lines = key_lines([_who(found, names), *_keys(found)], body.right - body.left, style)
-    drawn = keys_drawn(lines, (body.left, body.top), body.right - body.left, style)
-    axes = _axes(found, begun, body.top + keys_high(lines, style))
+    who = whose(found.setup, part_words(found.part), names)
+    drawn, top = keyed([who, *_keys(found)], begun.body, style)
+    axes = _axes(found, begun, top)
     drawn += [*grid(axes, "°C"), *time_below(axes), *_curves(found, axes)]
     drawn += limit_line(_most(found), _limit_said(found), axes, _busy(found, axes))
     drawn += _room(found, axes)
@@ -111,12 +106,6 @@ def _foot(found: HeatCurve) -> list[str]:
     own = [found.doubted] if found.doubted else []
     own += [source_line(found.limit)] if found.limit else []
     return [*own, *found.foot]
-
-
-def _who(found: HeatCurve, names: Names) -> Key:
-    slot = names.slot(found.setup)
-    text = f"{names.setup(found.setup)}: {part_words(found.part)}"
-    return Key(sign=[mark(slot.mark, (0, 0), scale=1, ink=slot.ink)], text=text, face=Face.STRONG)
 
 
 def _limit_said(found: HeatCurve) -> tuple[str, ...]:
@@ -151,8 +140,8 @@ def _axes(found: HeatCurve, begun: Frame, top: float) -> Axes:
         left=body.left, top=top + (1.5 if most is None else 0.2) * size,
         right=body.right, bottom=body.bottom - 1.35 * size,
     )  # fmt: skip
-    axes = stepped(Axes(box=box, style=style, end_s=60 * found.minutes, low=low - air, high=high))
-    return replace(axes, box=replace(box, left=body.left + gutter(tick_words(axes, "°C"), style)))
+    axes = Axes(box=box, style=style, end_s=60 * found.minutes, low=low - air, high=high)
+    return guttered(stepped(axes), "°C")
 
 
 def _curves(found: HeatCurve, axes: Axes) -> Iterator[Drawn]:
@@ -200,10 +189,7 @@ def _keys(found: HeatCurve) -> list[Key]:
     """What the two lines are."""
     keys = [Key(sign=[line((-7, 0), (7, 0), _reading(1.0))], text="readings")]
     if np.isfinite(found.model_c).any():
-        band = rect(Box(left=-8, top=-4, right=8, bottom=4), fill="grey")
-        ground = replace(band, place=dict(band.place) | {"fill-opacity": f"{DOUBTFUL:.2f}"})
-        model = line((-8, 0), (8, 0), Pen(ink="ink", width=2.0))
-        keys.append(Key(sign=[ground, model], text=f"fitted model, {level_words(0.95)} band"))
+        keys.append(Key(sign=banded_sign(), text=f"fitted model, {level_words(0.95)} band"))
     return keys
 
 

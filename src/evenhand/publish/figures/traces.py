@@ -16,11 +16,10 @@ from evenhand.publish.faces import Face, fit
 from evenhand.publish.figures.axes import (
     Axes,
     grid,
-    gutter,
+    guttered,
     held,
     mark_places,
     stepped,
-    tick_words,
     time_below,
     veiled,
 )
@@ -132,8 +131,7 @@ def _axes(begun: Frame, traces: Sequence[Line], scene: TraceScene) -> Axes:
     box = Box(left=body.left, right=body.right, top=body.top + over, bottom=body.bottom - 1.35 * size)
     end_s = max(trace.end_s for trace in traces)
     low = max(0.0, low - 0.12 * (high - low))
-    axes = stepped(Axes(box=box, style=style, end_s=end_s, low=low, high=high))
-    return replace(axes, box=replace(box, left=body.left + gutter(tick_words(axes, "ms"), style)))
+    return guttered(stepped(Axes(box=box, style=style, end_s=end_s, low=low, high=high)), "ms")
 
 
 def _hitch_marks(scene: TraceScene, frames: Floats, axes: Axes) -> list[Drawn]:

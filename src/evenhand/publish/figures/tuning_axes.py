@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from evenhand.publish.figures.axes import Axes, gutter, on_steps, stepped, tick_words
+from evenhand.publish.figures.axes import Axes, guttered, on_steps, stepped
 from evenhand.publish.figures.frame import Frame
 from evenhand.publish.figures.tuning_plot import shown_limit
 from evenhand.publish.figures.tuning_scene import TuningMap
@@ -71,5 +71,4 @@ def axes_of(
     low, high = upward.low - air, max(upward.high + air, most)
     axes = stepped(Axes(box=box, style=style, end_s=across, low=low, high=high))
     axes = on_steps(axes, found.step, found.step_from)
-    texts = tick_words(axes, "MHz") if found.clock_alone else tick_words(axes, "mV", signed=found.offset)
-    return replace(axes, box=replace(box, left=body.left + gutter(texts, style)))
+    return guttered(axes, "MHz") if found.clock_alone else guttered(axes, "mV", signed=found.offset)

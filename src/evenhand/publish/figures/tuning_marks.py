@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from enum import StrEnum
 
-from evenhand.publish.figures.tuning_plot import Key
+from evenhand.publish.figures.tuning_keys import Key
 from evenhand.publish.numbers import number
 from evenhand.publish.palette import DISC
 from evenhand.publish.svg import Shape

@@ -1,4 +1,4 @@
-"""What pictures of a tuned part share: areas, a maker's limit, marks with their words, names at the right."""
+"""What plots of a tuned part share: areas, a limit, values below, names at the right."""
 
 from __future__ import annotations
 
@@ -16,20 +16,9 @@ from evenhand.publish.svg import Box, Drawn, Pen, Point, Shape, Words, line, pat
 
 NAME_HIGH = 2.36  # of the type size: a name with its numbers below
 ONE_LINE = 1.35  # of the type size: a name beside its numbers
-KEY_LINE = 1.45  # of the type size: a line of marks with their words
-KEY_GAP = 1.1  # of the type size: between two marks with their words
 NEAR_LIMIT = 0.6  # of what is shown: a limit farther above than this is told at the top, not drawn to scale
 DOUBTFUL = 0.26  # how strongly grey covers where something may lie
 CLOSEST = 0.5  # of a mark's size: marks are never drawn smaller than this
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Key:
-    """A mark with the words that say what it means; the mark is drawn about 0, 0 and moved to its place."""
-
-    sign: Sequence[Shape]
-    text: str
-    face: Face = Face.TEXT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,45 +98,6 @@ def _covered(box: Box, busy: Sequence[Point], near: float) -> int:
 
 def _over(box: Box, at: Point, near: float) -> bool:
     return box.left - near <= at[0] <= box.right + near and box.top - near <= at[1] <= box.bottom + near
-
-
-def key_lines(keys: Sequence[Key], room: float, style: Style) -> list[list[Key]]:
-    """The marks with their words on as few lines as hold them."""
-    lines: list[list[Key]] = []
-    for key in keys:
-        gap = KEY_GAP * style.text[1]  # the last on a line needs none
-        if lines and sum(_key_wide(k, style) for k in [*lines[-1], key]) - gap <= room:
-            lines[-1].append(key)
-        else:
-            lines.append([key])
-    return lines
-
-
-def key_fits(key: Key, room: float, style: Style) -> bool:
-    """Whether a mark stands with all of its words on one line."""
-    return 19 * style.unit + width(key.text, style.text[1], key.face) <= room
-
-
-def keys_high(lines: Sequence[Sequence[Key]], style: Style) -> float:
-    """What lines of marks take."""
-    return (len(lines) * KEY_LINE + 0.3) * style.text[1]
-
-
-def keys_drawn(lines: Sequence[Sequence[Key]], at: Point, room: float, style: Style) -> list[Drawn]:
-    """The marks with their words, below each other from a place on."""
-    size, drawn = style.text[1], list[Drawn]()
-    for n, some in enumerate(lines):
-        x, y = at[0], at[1] + (n + 0.75) * KEY_LINE * size
-        for key in some:
-            drawn += placed(key.sign, (x + 7 * style.unit, y - 0.34 * size), 0.95 * style.unit)
-            text = fit(key.text, room - 19 * style.unit, sizes=(size, size), face=key.face).lines[0]
-            drawn.append(Words(x=x + 19 * style.unit, y=y, text=text, size=size, face=key.face))
-            x += _key_wide(key, style)
-    return drawn
-
-
-def _key_wide(key: Key, style: Style) -> float:
-    return 19 * style.unit + width(key.text, style.text[1], key.face) + KEY_GAP * style.text[1]
 
 
 def names_drawn(names: Sequence[Name], plot: Box, right: float, style: Style) -> list[Drawn]:

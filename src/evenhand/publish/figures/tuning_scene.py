@@ -6,17 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.publish.direction import isolated
-from evenhand.publish.faces import Face
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, finish
 from evenhand.publish.figures.limit_words import limit_sentence, source_line
+from evenhand.publish.figures.tuning_keys import keyed, whose
 from evenhand.publish.figures.tuning_marks import counts, keys_of
-from evenhand.publish.figures.tuning_plot import Key, heading, key_lines, keys_drawn, keys_high
+from evenhand.publish.figures.tuning_plot import heading
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted, level_words, number, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Drawn, mark
+from evenhand.publish.svg import Drawn
 from evenhand.publish.tuning_titles import map_titles
 from evenhand.publish.tuning_words import clock_words, hours_words, part_words, voltage_words, whose_words
 from evenhand.records.trials import Limit, Trial
@@ -119,14 +119,10 @@ def begun_map(
     begun = card_frame(
         said, foot(found, edges), names, style, wanted=plot * style.text[1], more_foot=1, more_wide=1
     )
-    room = begun.body.right - begun.body.left
-    keys = keys_of(found.trials, against=len(found.against), next_said=next_said(found))
-    lines = key_lines([who(found, names), *keys], room, style)
-    at = (begun.body.left, begun.body.top)
-    return Begun(
-        frame=begun, said=said, names=names, keys=keys_drawn(lines, at, room, style),
-        top=at[1] + keys_high(lines, style),
-    )  # fmt: skip
+    who = whose(found.setup, f"{part_words(found.part)}, {found.load}", names)
+    marks = keys_of(found.trials, against=len(found.against), next_said=next_said(found))
+    keys, top = keyed([who, *marks], begun.body, style)
+    return Begun(frame=begun, said=said, names=names, keys=keys, top=top)
 
 
 def ended_map(found: TuningMap, begun: Begun, plot: Sequence[Drawn], *, seen: str) -> Picture:
@@ -165,13 +161,6 @@ def _most(found: TuningMap, limit: Limit) -> str:
     if found.clock_alone:
         return clock_words(limit.most)
     return voltage_words(limit.most, offset=found.offset)
-
-
-def who(found: TuningMap, names: Names) -> Key:
-    """Whose part it is and what ran, by the build's mark."""
-    slot = names.slot(found.setup)
-    text = f"{names.setup(found.setup)}: {part_words(found.part)}, {found.load}"
-    return Key(sign=[mark(slot.mark, (0, 0), scale=1, ink=slot.ink)], text=text, face=Face.STRONG)
 
 
 def next_said(found: TuningMap) -> str:

@@ -13,20 +13,17 @@ from dataclasses import dataclass, replace
 
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face
-from evenhand.publish.figures.axes import Axes, grid, gutter, stepped, tick_words
+from evenhand.publish.figures.axes import Axes, grid, guttered, stepped
 from evenhand.publish.figures.card_frame import card_frame
 from evenhand.publish.figures.frame import Frame, finish
 from evenhand.publish.figures.tuning_axes import AIR
+from evenhand.publish.figures.tuning_keys import Key, banded_sign, keyed, whose
 from evenhand.publish.figures.tuning_limits import upright
 from evenhand.publish.figures.tuning_marks import Ended, sign_of
 from evenhand.publish.figures.tuning_plot import (
     DOUBTFUL,
-    Key,
     area,
     heading,
-    key_lines,
-    keys_drawn,
-    keys_high,
     level_line,
     placed,
     values_below,
@@ -37,7 +34,7 @@ from evenhand.publish.numbers import counted, level_words, number, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.spans import percent
 from evenhand.publish.style import Style
-from evenhand.publish.svg import Box, Drawn, Pen, Point, Shape, Words, line, mark, rect
+from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line
 from evenhand.publish.tuning_words import part_words, point_words
 from evenhand.publish.watts_words import band_words, lawful_words
 from evenhand.records.trials import Meter
@@ -123,10 +120,9 @@ def watts_curve(found: WattsCurve, names: Names, *, style: Style) -> Picture:
     said = heading(found.said, style)
     wanted = (BOTH if style.narrow else PLOT) * style.text[1]
     begun = card_frame(said, found.foot, names, style, wanted=wanted, more_foot=1, more_wide=1)
-    body = begun.body
-    lines = key_lines([_who(found, names), *_keys(found)], body.right - body.left, style)
-    drawn = keys_drawn(lines, (body.left, body.top), body.right - body.left, style)
-    boxes = _boxes(begun, body.top + keys_high(lines, style))
+    who = whose(found.setup, f"{part_words(found.part)}, {found.load}", names)
+    drawn, top = keyed([who, *_keys(found)], begun.body, style)
+    boxes = _boxes(begun, top)
     plots = (_watts(found), _gain(found))[-len(boxes) :]
     for plot, box in zip(plots, boxes, strict=True):
         drawn += _plotted(found, plot, box, style)
@@ -232,8 +228,7 @@ def _axes(found: WattsCurve, plot: _Plot, room: Box, style: Style) -> Axes:
         bottom=room.bottom - BELOW * size,
     )  # fmt: skip
     axes = stepped(Axes(box=box, style=style, end_s=last - first, low=low - air, high=high + air))
-    texts = tick_words(axes, plot.unit, signed=plot.signed)
-    return replace(axes, box=replace(box, left=room.left + gutter(texts, style)))
+    return guttered(axes, plot.unit, signed=plot.signed)
 
 
 def _range(plot: _Plot, stock_w: float) -> tuple[float, float]:
@@ -249,12 +244,6 @@ def _range(plot: _Plot, stock_w: float) -> tuple[float, float]:
     return low - spare, high + spare
 
 
-def _who(found: WattsCurve, names: Names) -> Key:
-    slot = names.slot(found.setup)
-    text = f"{names.setup(found.setup)}: {part_words(found.part)}, {found.load}"
-    return Key(sign=[mark(slot.mark, (0, 0), scale=1, ink=slot.ink)], text=text, face=Face.STRONG)
-
-
 def _keys(found: WattsCurve) -> Iterator[Key]:
     """What marks and lines are."""
     many = Counter(each.ended for each in found.read)
@@ -262,7 +251,7 @@ def _keys(found: WattsCurve) -> Iterator[Key]:
         if many[ended]:
             yield Key(sign=sign_of(ended), text=f"{ended} {number(many[ended])}")
     where = "its law" if found.by_voltage else "law, as advised"
-    yield Key(sign=_law_sign(), text=f"{where}, {level_words(0.95)} band")
+    yield Key(sign=banded_sign(), text=f"{where}, {level_words(0.95)} band")
     dash = Pen(ink="ink", width=2.0, dash="5 2.5")
     clock, voltage = found.best.point
     if found.by_voltage:
@@ -271,12 +260,6 @@ def _keys(found: WattsCurve) -> Iterator[Key]:
     else:
         told = f"most for a joule: {with_unit(number(clock), 'MHz')}"
     yield Key(sign=[line((0, -7), (0, 7), dash)], text=told)
-
-
-def _law_sign() -> list[Shape]:
-    band = rect(Box(left=-8, top=-4, right=8, bottom=4), fill="grey")
-    ground = replace(band, place=dict(band.place) | {"fill-opacity": f"{DOUBTFUL:.2f}"})
-    return [ground, line((-8, 0), (8, 0), Pen(ink="ink", width=2.0))]
 
 
 def _seen(found: WattsCurve, *, both: bool) -> str:
