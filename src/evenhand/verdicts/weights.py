@@ -23,7 +23,6 @@ class Part:
     name: str
     share: float
     over: Mapping[str, float]
-    is_test: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,10 +113,7 @@ def named_parts(audience: Audience, *, study: Study, tests: Sequence[Test]) -> t
         Part(name=name, share=weight / total, over=_members(name, audience, study, of_study, weight=weight))
         for name, weight in audience.groups.items()
     ]
-    single = [
-        Part(name=key, share=weight / total, over={key: 1.0}, is_test=True)
-        for key, weight in audience.tests.items()
-    ]
+    single = [Part(name=key, share=weight / total, over={key: 1.0}) for key, weight in audience.tests.items()]
     return (*groups, *single)
 
 
