@@ -4,21 +4,28 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from evenhand.errors import BadRecord
-from evenhand.folders import checks, from_tables, tuned_entries, worth
+from evenhand.folders import checks, from_tables, worth
 from evenhand.folders.batches import read_runs
 from evenhand.folders.checks import Known
+from evenhand.folders.entries import Document, entries_of, is_list_of_tables, raw_of
 from evenhand.folders.fact_tables import FactInFile, facts_in, repeated_facts
-from evenhand.folders.heat_tables import HeatTable, entry_of, heat_in_file
 from evenhand.folders.lines import lines_of
 from evenhand.folders.misspelt import respelt, unknown_tables
 from evenhand.folders.money_terms import money_problems
-from evenhand.folders.offer_tables import OfferTable, RateTable
-from evenhand.folders.offers import offer_of, offer_problems, rate_of, rate_problems
+from evenhand.folders.noted_tables import (
+    heat_in,
+    offers_in,
+    prices_in,
+    rates_in,
+    sound_in,
+    trials_in,
+    tuned_in,
+)
 from evenhand.folders.photo_tables import photos_of
 from evenhand.folders.problems import Problem, refusal
 from evenhand.folders.study_file import (
@@ -35,28 +42,18 @@ from evenhand.folders.study_file import (
 )
 from evenhand.folders.study_folder import (
     NO_PAST,
-    HeatEntry,
     LayoutEntry,
     PastLines,
     PhotoEntry,
     StudyFolder,
-    TrialEntry,
-    TunedEntry,
 )
-from evenhand.folders.trial_tables import TrialInFile, TunedInFile
-from evenhand.folders.wording import AnyTable, checked
-from evenhand.folders.worth_tables import PriceTable, SoundTable
+from evenhand.folders.wording import checked
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.layouts import LogKind
-from evenhand.records.offers import Offer
-from evenhand.records.prices import Currency, Price
-from evenhand.records.rates import Rate
-from evenhand.records.sound import SoundReading
 from evenhand.records.studies import Study
 from evenhand.records.tests import Measures, Test
 
 TOP_LEVEL = ("format", "batches", *TABLES)
-_Document = Mapping[str, Any]
 _Member = TypeVar("_Member", Measures, LogKind)
 
 
@@ -105,7 +102,7 @@ def drafted(text: str, *, where: str) -> Draft:
     return Draft(text=text, folder=folder, tests=tests, facts=facts, problems=tuple(problems))
 
 
-def _parsed(text: str, where: str) -> _Document:
+def _parsed(text: str, where: str) -> Document:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as failed:
@@ -118,10 +115,10 @@ def _parsed(text: str, where: str) -> _Document:
         raise BadRecord(f"this is no study file: {what}", where=where, todo="write it anew") from failed
 
 
-def _top_level(document: _Document) -> Iterator[Problem]:
+def _top_level(document: Document) -> Iterator[Problem]:
     """Tables written as something else, and a format of a later day."""
     for name, given in document.items():
-        if name in TOP_LEVEL and name not in ("format", *SINGLE) and not _is_list_of_tables(given):
+        if name in TOP_LEVEL and name not in ("format", *SINGLE) and not is_list_of_tables(given):
             yield Problem(path=(name,), found=f"'{name}' is not a list of tables", todo=f"write [[{name}]]")
     if "study" not in document:
         yield Problem(path=(), found="the table [study] is missing", todo="add it with key and title")
@@ -131,35 +128,18 @@ def _top_level(document: _Document) -> Iterator[Problem]:
         yield Problem(path=("format",), found=said, todo="use a newer Evenhand, or write format = 1")
 
 
-def _is_list_of_tables(given: object) -> bool:
-    return isinstance(given, list) and all(isinstance(entry, Mapping) for entry in given)
-
-
-def _raw(document: _Document, table: str) -> list[_Document]:
-    given = document.get(table, [])
-    return given if _is_list_of_tables(given) else []
-
-
-def _entries(
-    document: _Document, table: str, model: type[AnyTable], problems: list[Problem]
-) -> list[tuple[int, AnyTable]]:
-    """The sound entries of one table, each with its number from 0."""
-    tried = ((at, checked(model, raw, (table, at), problems)) for at, raw in enumerate(_raw(document, table)))
-    return [(at, entry) for at, entry in tried if entry is not None]
-
-
 def _folder(
-    document: _Document, problems: list[Problem]
+    document: Document, problems: list[Problem]
 ) -> tuple[StudyFolder, tuple[tuple[int, Test], ...], tuple[FactInFile, ...]]:
     """Read every table, add what is wrong to `problems`, put together what is sound; tests, facts besides."""
     known = _known(document)
     declared = _declared(document, problems, known)
-    runs = read_runs(_raw(document, "runs"), _raw(document, "batches"), known, problems)
+    runs = read_runs(raw_of(document, "runs"), raw_of(document, "batches"), known, problems)
     study = _study(document, declared, known, problems)
     past = checked(PastTable, document["past"], ("past",), problems) if "past" in document else None
     tests = tuple((at, from_tables.test_of(test)) for at, test in declared.tests)
     problems.extend(problem for at, test in tests for problem in checks.check_test(test, at))
-    tuned = _tuned(document, known, problems)
+    tuned = tuned_in(document, known, problems)
     folder = StudyFolder(
         study=study,
         parts=declared.parts,
@@ -169,20 +149,20 @@ def _folder(
         tests=tuple(test for _, test in tests),
         layouts=declared.layouts,
         runs=runs,
-        prices=_prices(document, study.currency, known, problems),
-        sound=_sound(document, known, problems),
-        offers=_offers(document, study.currency, known, problems),
-        rates=_rates(document, problems),
+        prices=prices_in(document, study.currency, known, problems),
+        sound=sound_in(document, known, problems),
+        offers=offers_in(document, study.currency, known, problems),
+        rates=rates_in(document, problems),
         tuned=tuned,
-        trials=_trials(document, tuned, problems),
-        heat=_heat(document, known, problems),
+        trials=trials_in(document, tuned, problems),
+        heat=heat_in(document, known, problems),
         photos=declared.photos,
         past=PastLines(changes=past.changes, results=past.results) if past else NO_PAST,
     )
     return folder, tests, declared.facts
 
 
-def _study(document: _Document, declared: _Declared, known: Known, problems: list[Problem]) -> Study:
+def _study(document: Document, declared: _Declared, known: Known, problems: list[Problem]) -> Study:
     """The study itself; where it cannot be read, one that only names what else is declared."""
     table = checked(StudyTable, document["study"], ("study",), problems) if "study" in document else None
     study = from_tables.study_of(
@@ -199,77 +179,11 @@ def _study(document: _Document, declared: _Declared, known: Known, problems: lis
     return study
 
 
-def _prices(
-    document: _Document, currency: Currency | None, known: Known, problems: list[Problem]
-) -> tuple[Price, ...]:
-    found = []
-    for at, table in _entries(document, "prices", PriceTable, problems):
-        problems.extend(worth.price_problems(table, at, currency=currency, builds=known.builds))
-        found.append(worth.price_of(table, currency))
-    return tuple(price for price in found if price is not None)
-
-
-def _offers(
-    document: _Document, currency: Currency | None, known: Known, problems: list[Problem]
-) -> tuple[Offer, ...]:
-    found = []
-    for at, table in _entries(document, "offers", OfferTable, problems):
-        problems.extend(offer_problems(table, at, currency=currency, parts=known.parts))
-        found.append(offer_of(table, currency))
-    return tuple(offer for offer in found if offer is not None)
-
-
-def _rates(document: _Document, problems: list[Problem]) -> tuple[Rate, ...]:
-    found = []
-    for at, table in _entries(document, "rates", RateTable, problems):
-        problems.extend(rate_problems(table, at))
-        found.append(rate_of(table))
-    return tuple(rate for rate in found if rate is not None)
-
-
-def _sound(document: _Document, known: Known, problems: list[Problem]) -> tuple[SoundReading, ...]:
-    found = []
-    for at, table in _entries(document, "sound", SoundTable, problems):
-        reading = worth.sound_of(table)
-        problems.extend(worth.sound_problems(reading, at, setups=known.setups, tests=known.tests))
-        found.append(reading)
-    return tuple(found)
-
-
-def _tuned(document: _Document, known: Known, problems: list[Problem]) -> tuple[TunedEntry, ...]:
-    entries = _entries(document, "tuned", TunedInFile, problems)
-    found = [(at, tuned_entries.tuned_entry(table)) for at, table in entries]
-    problems.extend(tuned_entries.tuned_in_file(found, setups=known.setups))
-    return tuple(entry for _, entry in found)
-
-
-def _trials(
-    document: _Document, tuned: tuple[TunedEntry, ...], problems: list[Problem]
-) -> tuple[TrialEntry, ...]:
-    entries = _entries(document, "trials", TrialInFile, problems)
-    found = [(at, tuned_entries.trial_entry(table)) for at, table in entries]
-    of = {(each.part.setup, each.part.part): each.part for each in tuned}
-    problems.extend(tuned_entries.trials_in_file(found, of, declared=_declared_parts(document)))
-    return tuple(entry for _, entry in found)
-
-
-def _heat(document: _Document, known: Known, problems: list[Problem]) -> tuple[HeatEntry, ...]:
-    entries = _entries(document, "heat", HeatTable, problems)
-    found = [(at, entry_of(table)) for at, table in entries]
-    problems.extend(heat_in_file(found, _declared_parts(document), known.layouts))
-    return tuple(entry for _, entry in found)
-
-
-def _declared_parts(document: _Document) -> set[tuple[str, str]]:
-    """Setups with the parts of them that the file names as tuned, readable or not."""
-    return {(str(raw.get("setup")), str(raw.get("part"))) for raw in _raw(document, "tuned")}
-
-
-def _known(document: _Document) -> Known:
+def _known(document: Document) -> Known:
     """Every name the file declares, sound table or not, so that one mistake is not told twice."""
 
-    def names(table: str, key: str = "key") -> list[tuple[str, _Document]]:
-        return [(raw[key], raw) for raw in _raw(document, table) if isinstance(raw.get(key), str)]
+    def names(table: str, key: str = "key") -> list[tuple[str, Document]]:
+        return [(raw[key], raw) for raw in raw_of(document, table) if isinstance(raw.get(key), str)]
 
     return Known(
         parts=frozenset(name for name, _ in names("parts")),
@@ -297,18 +211,18 @@ class _Declared:
     layouts: tuple[LayoutEntry, ...]
 
 
-def _declared(document: _Document, problems: list[Problem], known: Known) -> _Declared:
-    parts = _entries(document, "parts", PartInFile, problems)
+def _declared(document: Document, problems: list[Problem], known: Known) -> _Declared:
+    parts = entries_of(document, "parts", PartInFile, problems)
     facts = tuple(f for at, part in parts for f in facts_in((at, part.key, part.kind), part.facts))
     problems.extend(repeated_facts(facts))
-    machines = _entries(document, "builds", BuildInFile, problems)
+    machines = entries_of(document, "builds", BuildInFile, problems)
     builds = [(at, from_tables.build_of(table)) for at, table in machines]
     names = {build.key: build.name for _, build in builds}
     setups = [
         (at, from_tables.setup_of(table, names.get(table.build, table.build)))
-        for at, table in _entries(document, "setups", SetupTable, problems)
+        for at, table in entries_of(document, "setups", SetupTable, problems)
     ]
-    tests = _entries(document, "tests", TestTable, problems)
+    tests = entries_of(document, "tests", TestTable, problems)
     for table, keyed in (("parts", parts), ("builds", builds), ("setups", setups), ("tests", tests)):
         problems.extend(checks.repeated(table, [(at, entry.key) for at, entry in keyed]))
     problems.extend(checks.check_slots(builds))
@@ -326,8 +240,8 @@ def _declared(document: _Document, problems: list[Problem], known: Known) -> _De
     )
 
 
-def _layouts(document: _Document, problems: list[Problem]) -> tuple[LayoutEntry, ...]:
-    tables = _entries(document, "layouts", LayoutTable, problems)
+def _layouts(document: Document, problems: list[Problem]) -> tuple[LayoutEntry, ...]:
+    tables = entries_of(document, "layouts", LayoutTable, problems)
     entries = [(at, from_tables.layout_of(table)) for at, table in tables]
     problems.extend(checks.repeated("layouts", [(at, entry.name) for at, entry in entries], "name"))
     problems.extend(p for at, table in tables for p in from_tables.unknown_roles(table, at))
