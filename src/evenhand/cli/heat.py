@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.mistakes import takes_back
 from evenhand.cli.pairs import pair
 from evenhand.cli.showing import as_json, say, say_json, table
 
@@ -55,8 +56,7 @@ if TYPE_CHECKING:
               help="Tell of another cooler with so many °C per watt, as in 0.15±0.02.")  # fmt: skip
 @click.option("--study", default="", metavar="KEY",
               help="Work follows the clock as this study's tests measured (default: in step).")  # fmt: skip
-@click.option("--take-back", type=int, default=None, metavar="NUMBER",
-              help="This log was a mistake: it counts no more. Needs --why.")  # fmt: skip
+@takes_back("log", why=True)
 @click.option("--why", default="", help="Why it is taken back.")
 @as_json
 @click.pass_obj

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.mistakes import puts_back, takes_back
 from evenhand.cli.putting_away import tell_away
 from evenhand.cli.sheets import columns_named, content
 from evenhand.cli.showing import as_json, say, say_json, table
@@ -73,10 +74,8 @@ def offer(
 @click.argument("study")
 @click.option("--part", default="", metavar="KEY",
               help="Of this part alone; with --file the part that all its rows are of.")  # fmt: skip
-@click.option("--take-back", type=int, default=None, metavar="NUMBER",
-              help="This offer was a mistake: it counts no more.")  # fmt: skip
-@click.option("--put-back", type=int, default=None, metavar="NUMBER",
-              help="It was none: the same offer again.")  # fmt: skip
+@takes_back("offer")
+@puts_back("offer")
 @click.option("--file", type=click.Path(path_type=Path), default=None,
               help="A table of offers; without --confirm it is only told how it is read.")  # fmt: skip
 @click.option("--column", "columns", multiple=True, metavar="NAME=ROLE",
@@ -274,10 +273,8 @@ def rate(workbench: Path | None, /, as_json: bool, on: str | None, **given: Any)
 
 
 @click.command("rates")
-@click.option("--take-back", type=int, default=None, metavar="NUMBER",
-              help="This rate was a mistake: it counts no more.")  # fmt: skip
-@click.option("--put-back", type=int, default=None, metavar="NUMBER",
-              help="It was none: the same rate again.")  # fmt: skip
+@takes_back("rate")
+@puts_back("rate")
 @as_json
 @click.pass_obj
 def rates(workbench: Path | None, take_back: int | None, put_back: int | None, as_json: bool) -> None:

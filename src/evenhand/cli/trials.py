@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.mistakes import puts_back, takes_back
 from evenhand.cli.showing import as_json, say, say_json, table
 from evenhand.cli.tuning import part, setup, why
 
@@ -21,10 +22,8 @@ if TYPE_CHECKING:
 @click.command("trials")
 @setup
 @part
-@click.option("--take-back", type=int, default=None, metavar="NUMBER",
-              help="This trial was a mistake: it counts no more. Needs --why.")  # fmt: skip
-@click.option("--put-back", type=int, default=None, metavar="NUMBER",
-              help="It was none: this trial counts again. Needs --why.")  # fmt: skip
+@takes_back("trial", why=True)
+@puts_back("trial", why=True)
 @click.option("--stop", is_flag=True, help="Ask that the trial be ended that a rig runs just now.")
 @click.option("--give-up", is_flag=True,
               help="No record will come of the trial that a rig ran: tell it as running no more. "

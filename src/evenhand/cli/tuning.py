@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.mistakes import puts_back, takes_back
 from evenhand.cli.pairs import pair
 from evenhand.cli.showing import as_json, say, say_json, table
 
@@ -38,10 +39,8 @@ why = click.option("--why", default="", help="Why something is taken back or put
 @click.option("--source", default="", help="Where these limits are written.")
 @click.option("--read-on", default=None, metavar="DAY",
               help="When that was read, as 2031-05-04 (default: today).")  # fmt: skip
-@click.option("--take-back-limit", type=int, default=None, metavar="NUMBER",
-              help="This limit was a mistake: it counts no more. Needs --why.")  # fmt: skip
-@click.option("--put-back-limit", type=int, default=None, metavar="NUMBER",
-              help="It was none: this limit counts again. Needs --why.")  # fmt: skip
+@takes_back("limit", why=True, named=True)
+@puts_back("limit", why=True, named=True)
 @why
 @as_json
 @click.pass_obj

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from evenhand.cli.for_whom import pairs
+from evenhand.cli.mistakes import puts_back, takes_back
 from evenhand.cli.putting_away import tell_away
 from evenhand.cli.showing import as_json, say, say_json, table
 
@@ -78,16 +79,8 @@ def currency(symbol: str, decimals: int) -> Currency:
 
 @click.command("prices")
 @click.argument("study")
-@click.option(
-    "--take-back",
-    type=int,
-    default=None,
-    metavar="NUMBER",
-    help="This price was a mistake: it counts no more.",
-)
-@click.option(
-    "--put-back", type=int, default=None, metavar="NUMBER", help="It was none: the same price again."
-)
+@takes_back("price")
+@puts_back("price")
 @as_json
 @click.pass_obj
 def prices(
@@ -157,16 +150,8 @@ def tell_prices(told: Any) -> None:
 @click.option("--room", type=float, default=None, metavar="C", help="The air that the machine draws in.")
 @click.option("--at", default=None, help="When, as 2031-05-04T10:40:00+02:00.")
 @click.option("--note", default="", help="Anything worth remembering.")
-@click.option(
-    "--take-back",
-    type=int,
-    default=None,
-    metavar="NUMBER",
-    help="This reading was a mistake: it counts no more.",
-)
-@click.option(
-    "--put-back", type=int, default=None, metavar="NUMBER", help="It was none: the same reading again."
-)
+@takes_back("reading")
+@puts_back("reading")
 @as_json
 @click.pass_obj
 def sound(
