@@ -42,6 +42,30 @@ def test_a_clock_without_a_limit_is_told_when_the_part_is_noted_and_once_beside_
     assert lacks not in stocked("tuning", "wren").out
 
 
+@pytest.mark.parametrize("word", ["held\x1b[2K", "held\x00on", "held\x7f"])
+def test_words_with_a_sign_that_nobody_sees_are_refused(stocked: Command, word: str) -> None:
+    stocked(*STOCK, *LIMIT)
+    for more in (("--note", word), ("--set", f"fan={word}")):
+        said = stocked(*TRIAL, "--hours", "0.17", *more)
+        assert said.code == 2
+        assert "has a sign in it that nobody sees" in said.err
+    source = ("--limit", "clock=4600", "--source", word)
+    assert "source\n  it has a sign in it that nobody sees" in stocked("tuned", "wren", *source).err
+    stocked(*TRIAL, "--hours", "0.17")
+    said = stocked("trials", "wren", "--take-back", "1", "--why", word)
+    assert "reason\n  it has a sign in it that nobody sees" in said.err
+    assert "taken back" not in stocked("trials", "wren").out
+
+
+def test_words_that_turn_the_writing_stand_apart(stocked: Command) -> None:
+    stocked(*STOCK, *LIMIT)
+    stocked(*TRIAL, "--hours", "0.17", "--note", "\u202efasted")
+    stocked("trials", "wren", "--take-back", "1", "--why", "\u202enot")
+    said = stocked("trials", "wren").out
+    assert "\u2068\u202efasted\u2069" in said
+    assert ": \u2068\u202enot\u2069" in said
+
+
 def test_what_comes_next_is_told_after_every_trial_with_its_caution(stocked: Command) -> None:
     stocked(*STOCK, *LIMIT)
     assert "Set 4,400\u00a0MHz and 1,175\u00a0mV in the firmware" in stocked("tuning", "wren").out

@@ -156,14 +156,16 @@ def tell_logs(found: HeatTold) -> None:
     """Every log as a row."""
     from evenhand.desk.tuning.heat_rows import log_words
     from evenhand.publish.heat_words import HOW
+    from evenhand.publish.tuning_words import note_words
 
     if not found.logs:
         say(f"No temperature log of this part is on record. {HOW}")
         return
+    gone = {number: f"taken back: {note_words(why)}" for number, why in found.reasons.items()}
     rows = [
         (
             str(each.id), found.names[each.log], log_words(each, offset=found.tuned.offset),
-            f"taken back: {found.reasons[each.id]}" if each.id in found.reasons else _of(found, each),
+            gone.get(each.id) or _of(found, each),
         )
         for each in found.logs
     ]  # fmt: skip
@@ -173,9 +175,11 @@ def tell_logs(found: HeatTold) -> None:
 def _of(found: HeatTold, log: LoggedHeat) -> str:
     """Its note, and why it was passed over."""
     from evenhand.publish.heat_words import trouble_words
+    from evenhand.publish.tuning_words import note_words
 
     silent = found.silent.get(log.id)
-    return ". ".join(filter(None, (log.note, f"passed over: {trouble_words(silent)}" if silent else "")))
+    passed = f"passed over: {trouble_words(silent)}" if silent else ""
+    return ". ".join(filter(None, (note_words(log.note), passed)))
 
 
 def tell_now(told: HeatTold, now: HeatNow) -> None:

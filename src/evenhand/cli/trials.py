@@ -91,15 +91,17 @@ def tell_running(of: Tuned, found: Sequence[UnderWay]) -> None:
 
 def tell_trials(of: Tuned, every: Sequence[Trial], turns: Mapping[int, Sequence[Turn]]) -> None:
     """Every trial as a row."""
-    from evenhand.publish.tuning_words import ended_words, point_words, turn_words
+    from evenhand.publish.direction import isolated
+    from evenhand.publish.tuning_words import ended_words, note_words, point_words, turn_words
 
     if not every:
         say(f"No trial of the {of.part} of {of.setup} is on record.")
         return
     rows = [
         (
-            str(each.id), point_words(each.clock_mhz, each.voltage_mv, offset=of.offset), each.load,
-            ended_words(each), "; ".join((*turn_words(turns.get(each.id, ())), *filter(None, (each.note,)))),
+            str(each.id), point_words(each.clock_mhz, each.voltage_mv, offset=of.offset), isolated(each.load),
+            ended_words(each),
+            "; ".join((*turn_words(turns.get(each.id, ())), *filter(None, (note_words(each.note),)))),
         )
         for each in every
     ]  # fmt: skip

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from evenhand.editions.snapshot import Snapshot, Table
+from evenhand.publish.direction import isolated
 from evenhand.publish.tuning_readers import settings_words, state_words, tuned_at_words
-from evenhand.publish.tuning_words import tuned_words
+from evenhand.publish.tuning_words import note_words, setting_words, tuned_words
 from evenhand.records.trials import Outcome, Tuned
 
 OF_TUNING = frozenset({"claim", "hours", "failures", "bound", "clock", "voltage"})
@@ -23,8 +24,7 @@ def part_name(row: Table) -> str:
 
 def series_name(part: Table, said: Table) -> str:
     """One series of it: under which load, and what else was set."""
-    more = "".join(f", {name} {value}" for name, value in sorted(said["settings"].items()))
-    return f"{part_name(part)} under {said['load']}{more}"
+    return f"{part_name(part)} under {', '.join((isolated(said['load']), *setting_words(said['settings'])))}"
 
 
 def trial_rows(snapshot: Snapshot) -> Iterator[Table]:
@@ -61,7 +61,7 @@ def limits_told(snapshot: Snapshot) -> Mapping[str, str]:
     """Limits of the makers, by what they limit."""
     found: dict[str, list[str]] = {}
     for row in limit_rows(snapshot):
-        said = f"{row['most']:g} {row['unit']} ({row['source']}, read on {row['read_on']})"
+        said = f"{row['most']:g} {row['unit']} ({isolated(row['source'])}, read on {row['read_on']})"
         found.setdefault(f"{row['quantity']} of the {part_name(row)}", []).append(said)
     return {name: "; ".join(sorted(said)) for name, said in found.items()}
 
@@ -70,7 +70,7 @@ def trials_told(snapshot: Snapshot) -> Mapping[str, str]:
     """Trials by their keys: each in a line, with the reason where it was taken back."""
     return {
         trial_name(row): row["words"]
-        + (f"; taken back: {row['taken_back']}" if row["taken_back"] is not None else "")
+        + (f"; taken back: {note_words(row['taken_back'])}" if row["taken_back"] is not None else "")
         for row in trial_rows(snapshot)
     }
 

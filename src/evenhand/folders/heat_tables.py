@@ -15,7 +15,7 @@ from evenhand.folders.lines import Path
 from evenhand.folders.problems import Problem
 from evenhand.folders.study_folder import HeatEntry
 from evenhand.folders.table import FileName, Key, RoomTemperature, Table, Words
-from evenhand.folders.trial_tables import Clock, Named, Voltage
+from evenhand.folders.trial_tables import Clock, Named, Note, Settings, Short, Voltage
 from evenhand.folders.turn_tables import TurnTable, turn_problems, turn_tables, turns_of
 from evenhand.records.heat import HEAT_COLUMNS, HeatColumns, LoggedHeat
 from evenhand.records.layouts import LogKind
@@ -41,13 +41,11 @@ class HeatFacts(Table):
     to_s: Second | None = None
     clock_mhz: Clock | None = None
     voltage_mv: Voltage | None = None
-    settings: Mapping[Named, Annotated[str, StringConstraints(max_length=200)]] = Field(
-        default_factory=dict, max_length=40
-    )
+    settings: Settings = Field(default_factory=dict)
     at: AwareDatetime | None = None
-    note: Annotated[str, StringConstraints(max_length=2000)] = ""
-    by: Annotated[str, StringConstraints(max_length=200)] = ""
-    key: Annotated[str, StringConstraints(max_length=200)] = ""
+    note: Note = ""
+    by: Short = ""
+    key: Short = ""
 
 
 class HeatTable(HeatFacts):

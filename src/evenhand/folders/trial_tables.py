@@ -7,7 +7,7 @@ from typing import Annotated
 
 from pydantic import AwareDatetime, Field, StringConstraints
 
-from evenhand.folders.table import Key, Positive, RoomTemperature, Table, Words
+from evenhand.folders.table import Key, Plain, PlainLines, Positive, RoomTemperature, Table, Words
 from evenhand.folders.turn_tables import TurnTable
 from evenhand.folders.worth_tables import Day
 from evenhand.records.trials import Meter, Outcome, Quantity
@@ -18,7 +18,10 @@ MOST_W = 10_000.0
 Clock = Annotated[float, Field(gt=0, le=MOST_MHZ)]
 Voltage = Annotated[float, Field(ge=-MOST_MV, le=MOST_MV)]
 Hours = Annotated[float, Field(ge=0, le=MOST_HOURS)]
-Named = Annotated[str, StringConstraints(min_length=1, max_length=200, pattern=r"\S")]
+Named = Annotated[str, StringConstraints(min_length=1, max_length=200, pattern=r"\S"), Plain]
+Short = Annotated[str, StringConstraints(max_length=200), Plain]
+Note = Annotated[str, StringConstraints(max_length=2000), PlainLines]
+Settings = Annotated[Mapping[Named, Short], Field(max_length=40)]
 
 
 class LimitTable(Table):
@@ -26,7 +29,7 @@ class LimitTable(Table):
 
     quantity: Annotated[Quantity, Field(strict=False)]
     most: Positive
-    source: Words
+    source: Annotated[Words, Plain]
     read_on: Day
 
 
@@ -69,17 +72,15 @@ class TrialTable(Table):
     found_after_h: Hours | None = None
     errors: Annotated[int, Field(ge=0, le=MOST_ERRORS)] = 0
     corrected: Annotated[int, Field(ge=0, le=MOST_ERRORS)] = 0
-    settings: Mapping[Named, Annotated[str, StringConstraints(max_length=200)]] = Field(
-        default_factory=dict, max_length=40
-    )
+    settings: Settings = Field(default_factory=dict)
     room_c: RoomTemperature | None = None
     hottest_c: Annotated[float, Field(ge=-40, le=150)] | None = None
     watts: Annotated[float, Field(gt=0, le=MOST_W)] | None = None
     watts_at: Annotated[Meter, Field(strict=False)] | None = None
     at: AwareDatetime | None = None
-    note: Annotated[str, StringConstraints(max_length=2000)] = ""
-    by: Annotated[str, StringConstraints(max_length=200)] = ""
-    key: Annotated[str, StringConstraints(max_length=200, pattern=r"^[^\x00-\x1f\x7f]*$")] = ""
+    note: Note = ""
+    by: Short = ""
+    key: Short = ""
 
 
 class TrialInFile(TrialTable):

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any
+from typing import Annotated, Any
 
 from pydantic import AwareDatetime
 
 from evenhand.folders.lines import Path
 from evenhand.folders.problems import Problem
-from evenhand.folders.table import Table, Words
+from evenhand.folders.table import PlainLines, Table, Words
 from evenhand.records.turns import Turn
 
 
@@ -17,7 +17,7 @@ class TurnTable(Table):
     """[[trials.turns]], [[tuned.limits.turns]], [[heat.turns]]: it was taken back, or put back."""
 
     counts: bool
-    reason: Words
+    reason: Annotated[Words, PlainLines]
     at: AwareDatetime
 
 

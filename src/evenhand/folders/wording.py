@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from datetime import date, datetime
+from itertools import takewhile
 from typing import TypeVar
 
 from pydantic import ValidationError
@@ -23,7 +24,7 @@ from evenhand.folders.study_file import (
     RowTable,
     WindowTable,
 )
-from evenhand.folders.table import Table
+from evenhand.folders.table import Table, hidden_sign
 from evenhand.folders.trial_tables import LimitInFile
 from evenhand.folders.turn_tables import TurnTable
 from evenhand.folders.worth_tables import AudienceTable, CurrencyTable
@@ -99,6 +100,7 @@ def problem_of(table: type[Table], path: Path, error: ErrorDetails) -> Problem:
     place = error["loc"]
     found, todo = _SPECIAL.get(error["type"], _plainly)(table, error)
     shown = path + (place[:-1] if error["type"] == "missing" else place)
+    shown = tuple(takewhile(lambda step: not hidden_sign(str(step)), shown))
     return Problem(path=shown, found=found, todo=todo)
 
 
@@ -180,6 +182,15 @@ def _bad_pattern(_table: type[Table], error: ErrorDetails) -> _Said:
     return f"the pattern '{error['input']}' {error['ctx']['found']}", error["ctx"]["todo"]
 
 
+def _hidden_sign(_table: type[Table], error: ErrorDetails) -> _Said:
+    return f"{_name(error)} {seen_nowhere(error)}", "take it out"
+
+
+def seen_nowhere(error: ErrorDetails) -> str:
+    """Which sign it is that nobody sees, after what it stands in; half of a sign is none of its own."""
+    return f"has a sign in it that nobody sees, {error.get('ctx', {}).get('sign', 'half of another')}"
+
+
 def _as_said(_table: type[Table], error: ErrorDetails) -> _Said:
     return error["ctx"]["found"], error["ctx"]["todo"]
 
@@ -198,6 +209,8 @@ _SPECIAL: Mapping[str, Callable[[type[Table], ErrorDetails], _Said]] = {
     "finite_number": _not_finite,
     "file_name": _file_name,
     "pattern": _bad_pattern,
+    "hidden_sign": _hidden_sign,
+    "string_unicode": _hidden_sign,
     "window": _as_said,
     "amount": _as_said,
     "too_short": _pair,
@@ -207,7 +220,8 @@ _SPECIAL: Mapping[str, Callable[[type[Table], ErrorDetails], _Said]] = {
 
 def _name(error: ErrorDetails) -> str:
     """What the value is called: its key, or the list it stands in."""
-    names = [step for step in error["loc"] if isinstance(step, str) and step != "[key]"]
+    steps = (step for step in error["loc"] if isinstance(step, str) and step != "[key]")
+    names = [step for step in steps if not hidden_sign(step)]
     return f"'{names[-1]}'" if names else "the table"
 
 

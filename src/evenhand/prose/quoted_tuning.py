@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from evenhand.prose.material import Material
 from evenhand.prose.quotable import Quotable, Sort
+from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted
 from evenhand.publish.tuning_words import (
@@ -52,7 +53,7 @@ def _claim(held: Held, names: Names) -> Iterator[Quotable]:
     yield _figure(Sort.CLAIM, held, names, found.hours, "h", may_words(found, load)[0],
                   "what it may be called by its hours")  # fmt: skip
     yield _figure(Sort.HOURS, held, names, found.hours, "h", hours_words(found.hours),
-                  f"how long {load} ran there in all")  # fmt: skip
+                  f"how long {isolated(load)} ran there in all")  # fmt: skip
     yield _figure(Sort.FAILURES, held, names, found.failures, "", failures_words(found.failures),
                   "how often it failed in these hours")  # fmt: skip
     yield _figure(Sort.BOUND, held, names, often, "h", bound_words(found),

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from evenhand.errors import EvenhandError
+from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import as_written, capital, counted, number, with_unit
 from evenhand.publish.spans import Span
 from evenhand.publish.tuning_words import whose_words
@@ -274,7 +275,7 @@ def allowed_words(
 ) -> str:
     """How far the clock may go in a room. `under` says that it is under another cooler."""
     place = f"In a room of {degrees(room_c, 0 if float(room_c).is_integer() else 1)}"
-    place += f" under {load}" + (" and the other cooler" if under else "")
+    place += f" under {isolated(load)}" + (" and the other cooler" if under else "")
     most = f"{whose_words(limit)} limit of {with_unit(as_written(limit.most), '°C')}"
     if clock is None:
         lowest = with_unit(number(lowest_mhz), "MHz")

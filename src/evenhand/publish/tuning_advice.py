@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import as_written, counted, level_words, number, with_unit
 from evenhand.publish.tuning_clocks import clock_advice_words, clock_outlook_words, clock_row
 from evenhand.publish.tuning_words import allowed_words, clock_words, hours_words, voltage_words
@@ -139,7 +140,7 @@ def next_words(found: NextTrial, load: str, *, offset: bool, rise: Rise | None =
     at = f"{clock_words(found.clock_mhz)} and {voltage_words(found.voltage_mv, offset=offset)}"
     left = ", leave the voltage to the part" if offset and not found.voltage_mv else ""
     at = clock_words(found.clock_mhz) if left else at
-    ran = f"run {load}" if load else "run your load"
+    ran = f"run {isolated(load)}" if load else "run your load"
     ran += f" for {hours_words(found.hours)}"
     said = f"Set {at} in the firmware{left} and {ran}: {purpose_words(found.purpose)}."
     return said if rise is None else f"{said} {rise_words(rise)}"

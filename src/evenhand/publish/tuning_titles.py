@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import capital, counted, level_words, number, with_unit
 from evenhand.publish.spans import percent_span
 from evenhand.publish.tuning_stock import beside_stock, undervolted
@@ -107,8 +108,8 @@ def claim_titles(claim: Claim, load: str) -> tuple[str, ...]:
     seen = f"{capital(failures_words(claim.failures))} in {hours_words(claim.hours)}"
     bound = f"at {level_words(LEVEL)} {bound_words(claim)}"
     return (
-        f"{seen} of {load} {room_words(claim)}: {bound}",
-        f"{seen} of {load}: {bound}",
+        f"{seen} of {isolated(load)} {room_words(claim)}: {bound}",
+        f"{seen} of {isolated(load)}: {bound}",
         f"{seen}: {bound}",
     )
 

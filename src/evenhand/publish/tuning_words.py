@@ -6,9 +6,10 @@ No word here says that a part holds for good: a claim names its hours, its load,
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import as_written, count_word, counted, level_words, number, with_unit
 from evenhand.records.trials import Limit, Outcome, Trial, Tuned
 from evenhand.records.turns import Turn
@@ -76,15 +77,12 @@ def limit_words(limit: Limit) -> str:
     return f"{most} ({source_words(limit)})"
 
 
-def source_words(limit: Limit, *, isolate: Callable[[str], str] = str) -> str:
-    """Where a limit is written and when it was read; of one's own why, and when it was set.
-
-    What somebody typed goes through `isolate`.
-    """
+def source_words(limit: Limit) -> str:
+    """Where a limit is written and when it was read; of one's own why, and when it was set."""
     if not limit.own:
-        return f"{isolate(limit.source)}, read on {day_words(limit.read_on)}"
+        return f"{isolated(limit.source)}, read on {day_words(limit.read_on)}"
     why = limit.source.strip()[len("ourselves") :].strip(" :,;")
-    return f"our own limit{f': {isolate(why)}' if why else ''}, set on {day_words(limit.read_on)}"
+    return f"our own limit{f': {isolated(why)}' if why else ''}, set on {day_words(limit.read_on)}"
 
 
 def whose_words(limit: Limit) -> str:
@@ -195,14 +193,14 @@ def failed_words(claim: Claim) -> str:
 
 def seen_words(claim: Claim, load: str) -> str:
     """What was seen: hours, load, room, failures; it begins in the middle of a sentence."""
-    return f"{failed_words(claim)} in {hours_words(claim.hours)} of {load} {room_words(claim)}"
+    return f"{failed_words(claim)} in {hours_words(claim.hours)} of {isolated(load)} {room_words(claim)}"
 
 
 def claim_words(claim: Claim, load: str) -> str:
     """What hours at a point claim, as a sentence."""
     if not claim.hours > 0:
-        return f"It failed as soon as {load} ran: there are no hours that could claim anything."
-    seen = f"In {hours_words(claim.hours)} of {load} {room_words(claim)} {failed_words(claim)}"
+        return f"It failed as soon as {isolated(load)} ran: there are no hours that could claim anything."
+    seen = f"In {hours_words(claim.hours)} of {isolated(load)} {room_words(claim)} {failed_words(claim)}"
     return f"{seen}; at {level_words(LEVEL)} {bound_words(claim)}."
 
 
@@ -229,13 +227,13 @@ def may_words(claim: Claim, load: str) -> tuple[str, tuple[str, ...]]:
     """What a point may be called by its hours, and what it may not."""
     may = f"{seen_words(claim, load)}, at {level_words(LEVEL)} {bound_words(claim)}"
     beyond = f"fewer than one failure in {seldom_words(next_claim_h(claim))}"
-    return may, (BARE, "free of errors", beyond, f"proven under any load but {load}")
+    return may, (BARE, "free of errors", beyond, f"proven under any load but {isolated(load)}")
 
 
 def trial_words(trial: Trial, *, offset: bool) -> str:
     """One trial in a line: what was set, what ran, how it ended."""
     at = point_words(trial.clock_mhz, trial.voltage_mv, offset=offset)
-    return f"{at}, {trial.load}: {ended_words(trial)}"
+    return f"{at}, {isolated(trial.load)}: {ended_words(trial)}"
 
 
 def ended_words(trial: Trial) -> str:
@@ -284,9 +282,37 @@ def series_words(load: str, settings: Mapping[str, str], trials: int) -> str:
     ('integers, load-line 4: twelve trials', 'No trial yet')
     """
     if not trials:
-        return f"{load}: no trial yet" if load else "No trial yet"
-    named = ", ".join((load, *(f"{name} {value}" for name, value in settings.items())))
+        return f"{isolated(load)}: no trial yet" if load else "No trial yet"
+    named = ", ".join((isolated(load), *setting_words(settings)))
     return f"{named}: {counted(trials, 'trial')}"
+
+
+def setting_words(settings: Mapping[str, str]) -> tuple[str, ...]:
+    """What else was set, each by its name.
+
+    >>> setting_words({"power limit": "150 W", "load-line": "4"})
+    ('load-line 4', 'power limit 150 W')
+    """
+    return tuple(f"{isolated(name)} {isolated(value)}" for name, value in sorted(settings.items()))
+
+
+def load_words(load: str, settings: Mapping[str, str]) -> str:
+    """A load, and in brackets what else was set.
+
+    >>> load_words("integers", {"load-line": "4"}), load_words("integers", {})
+    ('integers (load-line 4)', 'integers')
+    """
+    set_too = ", ".join(setting_words(settings))
+    return f"{isolated(load)} ({set_too})" if set_too else isolated(load)
+
+
+def note_words(note: str) -> str:
+    r"""What somebody wrote down, a reason or a note, as it stands beside other words: on one line.
+
+    >>> note_words("side panel on\nfan at 1,450 rpm")
+    'side panel on fan at 1,450 rpm'
+    """
+    return isolated(" ".join(note.split()))
 
 
 def tuned_words(tuned: Tuned) -> str:
@@ -308,6 +334,6 @@ def tuned_words(tuned: Tuned) -> str:
 def turn_words(turns: Sequence[Turn]) -> tuple[str, ...]:
     """When and why something was taken back or put back; nothing where it never was."""
     return tuple(
-        f"{'put back' if each.counts else 'taken back'} on {day_words(each.at.date())}: {each.reason}"
+        f"{'put' if each.counts else 'taken'} back on {day_words(each.at.date())}: {note_words(each.reason)}"
         for each in turns
     )

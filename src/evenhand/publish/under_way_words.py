@@ -6,9 +6,10 @@ from collections.abc import Callable
 from datetime import datetime
 
 from evenhand.publish.dates import MONTHS
+from evenhand.publish.direction import isolated
 from evenhand.publish.durations import clock_words
 from evenhand.publish.numbers import NO_BREAK, as_written, counted, with_unit
-from evenhand.publish.tuning_words import hours_words, point_words
+from evenhand.publish.tuning_words import hours_words, point_words, setting_words
 from evenhand.records.trials import Tuned
 from evenhand.records.under_way import UnderWay
 
@@ -40,14 +41,13 @@ def moment_words(at: datetime, now: datetime, clock: Clock) -> str:
 def set_words(found: UnderWay, tuned: Tuned) -> str:
     """What is set and what runs."""
     trial = found.trial
-    named = [f"{name} {value}" for name, value in sorted(trial.settings.items())]
     point = point_words(trial.clock_mhz, trial.voltage_mv, offset=tuned.offset)
-    return ", ".join((point, trial.load, *named))
+    return ", ".join((point, isolated(trial.load), *setting_words(trial.settings)))
 
 
 def where_words(found: UnderWay, now: datetime, clock: Clock) -> str:
     """Which rig runs it, and since when."""
-    return f"Begun on {found.trial.by} at {moment_words(found.begun_at, now, clock)}"
+    return f"Begun on {isolated(found.trial.by)} at {moment_words(found.begun_at, now, clock)}"
 
 
 def stands_words(found: UnderWay, *, quiet: bool) -> str:
@@ -92,7 +92,7 @@ def stop_words(found: UnderWay, now: datetime, clock: Clock, *, live: bool = Tru
     """
     if found.stop_at is None:
         return ""
-    said = f"A stop was asked for at {moment_words(found.stop_at, now, clock)} on {found.stop_by}."
+    said = f"A stop was asked for at {moment_words(found.stop_at, now, clock)} on {isolated(found.stop_by)}."
     if found.over:
         return said
     if not live:

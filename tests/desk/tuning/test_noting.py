@@ -229,5 +229,5 @@ def test_what_was_taken_back_stays_so_when_its_folder_comes_again(bench: Workben
 
 def test_a_key_of_two_lines_is_none(bench: Workbench) -> None:
     lay_part(bench)
-    with pytest.raises(BadRecord, match="control characters"):
+    with pytest.raises(BadRecord, match="the end of a line"):
         noted(bench, key="a\nb")

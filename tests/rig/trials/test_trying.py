@@ -252,6 +252,7 @@ def test_a_load_by_hand_that_nobody_speaks_of_is_stopped(
         ([*TYPED, "--clock", "nan"], "a clock of nan MHz is none"),
         ([*TYPED, "--room", "225"], "a room of 225 °C is none"),
         ([*TYPED, "--note", "x" * 1001], "is longer than 1000 signs"),
+        ([*TYPED, "--note", "held\x1b[2K"], "'held\\x1b[2K' has a sign in it that nobody sees"),
         ([*TYPED, "--load", "tide"], "'tide' is none of integers, patterns, products, transforms"),
         ([*TYPED, "--setting", "level 4"], "says not what is set to what"),
     ],

@@ -19,7 +19,7 @@ from evenhand.desk.tuning.series import Series, series_of
 from evenhand.errors import NotFound
 from evenhand.publish.names import Names
 from evenhand.publish.tuning_advice import CAUTIONS
-from evenhand.publish.tuning_words import part_words
+from evenhand.publish.tuning_words import load_words, part_words
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 
@@ -116,7 +116,6 @@ def _part_chips(study: str, every: tuple[Tuned, ...], own: Tuned, names: Names) 
 
 def _load_chips(study: str, every: tuple[Series, ...], own: Series) -> Iterator[Chip]:
     for place, series in enumerate(every):
-        set_too = ", ".join(f"{name} {value}" for name, value in sorted(series.settings.items()))
-        words = f"{series.load} ({set_too})" if set_too else series.load
+        words = load_words(series.load, series.settings)
         there = part_address(study, series.tuned, load=place)
         yield Chip(words=words or "no load yet", address=there, here=series is own)

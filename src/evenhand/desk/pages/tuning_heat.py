@@ -26,12 +26,13 @@ from evenhand.desk.tuning.heat_scene import heat_scene
 from evenhand.desk.tuning.standing import TuningNow
 from evenhand.errors import NotFound
 from evenhand.publish import heat_words as words
+from evenhand.publish.direction import isolated
 from evenhand.publish.figures.heat_curve import heat_curve
 from evenhand.publish.heat_log_words import rest_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.style import page, phone
-from evenhand.publish.tuning_words import part_words
+from evenhand.publish.tuning_words import note_words, part_words
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.layouts import Column, Role
 from evenhand.records.trials import Tuned
@@ -150,10 +151,11 @@ def _row(
     wb: Workbench, record: StudyOnRecord, tuned: Tuned, heat: LoggedHeat, *, here: bool = False,
     why: str = "", silent: str = "",
 ) -> LogRow:  # fmt: skip
-    by = f"by {heat.by}" if heat.by else ""
+    by = f"by {isolated(heat.by)}" if heat.by else ""
+    note = "; ".join(capital(each) for each in (note_words(heat.note), by) if each)
     return LogRow(
         number=heat.id, name=log_names(wb, [heat])[heat.log], set=log_words(heat, offset=tuned.offset),
-        note="; ".join(capital(each) for each in (heat.note, by) if each), here=here, why=why, silent=silent,
+        note=note, here=here, why=note_words(why), silent=silent,
         address=f"{part_address(record.study.key, tuned, log=heat.id)}#heat",
     )  # fmt: skip
 

@@ -7,8 +7,17 @@ from dataclasses import dataclass
 
 from evenhand.desk.tuning.series import Series
 from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import capital
-from evenhand.publish.tuning_words import ended_words, limit_words, point_words, trial_words, turn_words
+from evenhand.publish.tuning_words import (
+    ended_words,
+    limit_words,
+    note_words,
+    point_words,
+    setting_words,
+    trial_words,
+    turn_words,
+)
 from evenhand.records.trials import Trial, Tuned
 from evenhand.records.turns import Turn, why_gone
 from evenhand.store import trials as trial_store
@@ -75,13 +84,13 @@ def gone_rows(wb: Workbench, tuned: Tuned) -> tuple[TrialRow, ...]:
 
 
 def _row(trial: Trial, tuned: Tuned, turns: Sequence[Turn]) -> TrialRow:
-    more = [f"{name} {value}" for name, value in sorted(trial.settings.items())]
+    more = [*setting_words(trial.settings)]
     more += [day_words(trial.at.date())] if trial.at else []
-    more += [f"by {trial.by}"] if trial.by else []
-    more += [trial.note] if trial.note else []
+    more += [f"by {isolated(trial.by)}"] if trial.by else []
+    more += [note_words(trial.note)] if trial.note else []
     return TrialRow(
         number=trial.id, point=point_words(trial.clock_mhz, trial.voltage_mv, offset=tuned.offset),
-        load=trial.load, ended=ended_words(trial), failed=failures_of(trial) > 0,
+        load=isolated(trial.load), ended=ended_words(trial), failed=failures_of(trial) > 0,
         more="; ".join(more), turns=turn_words(turns),
     )  # fmt: skip
 

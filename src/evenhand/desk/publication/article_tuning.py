@@ -20,6 +20,7 @@ from evenhand.desk.tuning.standing import TuningNow
 from evenhand.desk.tuning.watts_scene import watts_scenes
 from evenhand.editions.article_tuning import TrialTold, TunedPart, TunedSeries, Twice
 from evenhand.publish.dates import day_words
+from evenhand.publish.direction import isolated
 from evenhand.publish.figures.claim_bar import claim_bar
 from evenhand.publish.figures.heat_curve import heat_curve
 from evenhand.publish.figures.tuning_map import tuning_map
@@ -34,8 +35,10 @@ from evenhand.publish.tuning_readers import called_words
 from evenhand.publish.tuning_words import (
     ended_words,
     limit_words,
+    load_words,
     may_words,
     more_words,
+    note_words,
     part_words,
     point_words,
     series_words,
@@ -88,7 +91,8 @@ def _series(wb: Workbench, record: StudyOnRecord, now: TuningNow, names: Names) 
         called, more = called_words(at, may), more_words(told.claim)
     scene = claim_scene(now)
     return TunedSeries(
-        load=series.load, about=capital(series_words(series.load, series.settings, len(series.trials))),
+        load=isolated(series.load),
+        about=capital(series_words(series.load, series.settings, len(series.trials))),
         called=called, not_called=beyond, more=more, first=f"{alone}{first}" if first else "",
         advice=tuple(said for said in advice.values() if said != first),
         doubts=doubts_said(now, readers=True),
@@ -108,10 +112,9 @@ def _trials(wb: Workbench, tuned: Tuned) -> Iterator[TrialTold]:
     """Every trial there ever was, in the order in which they came."""
     every, reasons = trials_ever(wb, tuned.setup, tuned.part)
     for trial in every:
-        more = ", ".join(f"{name} {value}" for name, value in sorted(trial.settings.items()))
         yield TrialTold(
             point=point_words(trial.clock_mhz, trial.voltage_mv, offset=tuned.offset),
-            load=f"{trial.load} ({more})" if more else trial.load, ended=ended_words(trial),
+            load=load_words(trial.load, trial.settings), ended=ended_words(trial),
             on="" if trial.at is None else day_words(trial.at.date()),
-            back=reasons.get(trial.id, ""),
+            back=note_words(reasons.get(trial.id, "")),
         )  # fmt: skip

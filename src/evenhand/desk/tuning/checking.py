@@ -20,7 +20,7 @@ from evenhand.folders.trials import (
     tuned_of,
     tuned_problems,
 )
-from evenhand.folders.wording import problem_of
+from evenhand.folders.wording import problem_of, seen_nowhere
 from evenhand.publish.numbers import number, with_unit
 from evenhand.publish.tuning_words import clock_words, limit_words, point_words, voltage_words
 from evenhand.records.trials import Limit, Quantity, Trial, Tuned
@@ -175,6 +175,9 @@ def _table(model: type[T], given: Given) -> tuple[T | None, tuple[FieldProblem, 
 
 
 def _refused(model: type[Table], error: Any) -> FieldProblem:
+    if error["type"] in ("hidden_sign", "string_unicode"):
+        found = f"it {seen_nowhere(error)}"
+        return FieldProblem(field=str(error["loc"][0]), found=found, todo="take it out")
     field = ".".join(str(step) for step in error["loc"][:2])
     given = error.get("input")
     if field in _BELOW and error["type"] in ("greater_than_equal", "greater_than"):
@@ -186,8 +189,6 @@ def _refused(model: type[Table], error: Any) -> FieldProblem:
         return FieldProblem(field=field, found=f"'{given}' is no place where watts are read", todo=todo)
     if field in ("errors", "corrected"):
         return FieldProblem(field=field, found=f"{given} is no count", todo="write 0 where none was counted")
-    if field == "key" and error["type"] == "string_pattern_mismatch":
-        return FieldProblem(field=field, found="it holds control characters", todo="write one plain line")
     if field == "read_on":
         return FieldProblem(field=field, found="this is no day", todo="write it as 2031-05-04")
     if field == "at":

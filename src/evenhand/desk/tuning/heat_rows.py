@@ -10,7 +10,7 @@ from evenhand.publish.dates import day_words
 from evenhand.publish.heat_log_words import rest_words, settled_words, tells_words
 from evenhand.publish.heat_words import banded, degrees, doubt_words, ends, time_banded
 from evenhand.publish.numbers import number, with_unit
-from evenhand.publish.tuning_words import clock_words, voltage_words
+from evenhand.publish.tuning_words import clock_words, setting_words, voltage_words
 from evenhand.records.heat import LoggedHeat
 from evenhand.store import heat as heat_store
 from evenhand.store import originals
@@ -38,7 +38,7 @@ def log_words(heat: LoggedHeat, *, offset: bool = False) -> str:
     """What was set during a log, its room and its day, as far as it is on record."""
     said = [clock_words(heat.clock_mhz)] if heat.clock_mhz is not None else []
     said += [voltage_words(heat.voltage_mv, offset=offset)] if heat.voltage_mv is not None else []
-    said += [f"{name} {value}" for name, value in sorted(heat.settings.items())]
+    said += setting_words(heat.settings)
     said += [f"room {degrees(heat.room_c, 1)}"] if heat.room_c is not None else []
     said += [day_words(heat.at.date())] if heat.at is not None else []
     return ", ".join(said)

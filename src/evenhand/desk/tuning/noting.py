@@ -11,6 +11,7 @@ from evenhand.desk.study.shelving import refuse_closed
 from evenhand.desk.tuning.checking import checked_limit, checked_trial, checked_tuned
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.folders.problems import Problem
+from evenhand.folders.table import hidden_sign
 from evenhand.folders.trials import limit_problems, own_key, trial_problems
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.trials import Limit, Trial, Tuned
@@ -199,7 +200,8 @@ def note_trial(wb: Workbench, given: Given, *, now: datetime, by: str = "") -> N
         ever = trial_store.trials_of(wb, [str(given.get("setup") or "")], ever=True)
         key = str(given.get("key") or "")
         again = key in {each.key for each in ever}
-        happened = again or (bool(key) and told_of(wb, key) is not None)
+        plain = bool(key) and not hidden_sign(key)
+        happened = again or (plain and told_of(wb, key) is not None)
         trial = replace(sound(drafted_trial(wb, given, now=now, again=happened)), by=by)
         if not by:
             refuse_closed(wb, setup_of(wb, trial.setup))
@@ -248,8 +250,10 @@ def _own_trial(wb: Workbench, setup: str, part: str, number: int) -> Trial:
 
 
 def reason_given(given: str) -> str:
-    """A reason as it is written. Raises BadRecord where there is none."""
+    """A reason as it is written. Raises BadRecord where there is none, or one with a hidden sign."""
     if not given.strip():
         todo = "say it in a few words"
         raise BadRecord("it is not said why", where="reason", todo=todo)
+    if sign := hidden_sign(given, lines=True):
+        raise BadRecord(f"it has a sign in it that nobody sees, {sign}", where="reason", todo="take it out")
     return given.strip()

@@ -11,6 +11,7 @@ from evenhand.desk.study.checking import Given, sound
 from evenhand.desk.tuning.checking import past_limits
 from evenhand.desk.tuning.noting import drafted_trial, reason_given, tuned_part
 from evenhand.errors import BadRecord, NotFound
+from evenhand.folders.table import hidden_sign
 from evenhand.publish.under_way_words import Clock, busy_words
 from evenhand.records.builds import Setup
 from evenhand.records.trials import Outcome
@@ -72,6 +73,8 @@ def hear(
     key = str(given.get("key") or "")
     if not key:
         raise BadRecord("the trial has no key of its own", where="key", todo="give it one")
+    if sign := hidden_sign(key):
+        raise BadRecord(f"it has a sign in it that nobody sees, {sign}", where="key", todo="take it out")
     before = store.told_of(wb, key)
     if before is not None and before.rig != rig:
         raise BadRecord("another rig runs the trial of this key", where="key", todo="give this one its own")

@@ -76,7 +76,7 @@ def claim_bar(found: ClaimBar, names: Names, *, style: Style) -> Picture:
     told = claim(found.trials)
     if not told.hours > 0:
         raise NotEnoughRuns("no hour at this point", where=found.part, todo="run a trial there first")
-    said = heading(claim_titles(told, isolated(found.load)), style)
+    said = heading(claim_titles(told, found.load), style)
     rooms = hours_by_room(found.trials, most=MOST_ROOMS)
     wanted = (1.45 + ROW * len(rooms) + AXIS) * style.text[1]
     begun = card_frame(said, _foot(), names, style, wanted=wanted)
@@ -102,7 +102,7 @@ def _foot() -> list[str]:
 def _who(found: ClaimBar, names: Names, style: Style, body: Box) -> list[Key]:
     """Whose part it is and where it was set; where it takes more than a line, what ran on a second."""
     point = point_words(found.clock_mhz, found.voltage_mv, offset=found.offset)
-    what = f"{part_words(found.part)}, {found.load}"
+    what = f"{part_words(found.part)}, {isolated(found.load)}"
     one = whose(found.setup, f"{point}, {what}", names)
     if key_fits(one, body.right - body.left, style):
         return [one]

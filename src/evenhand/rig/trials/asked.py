@@ -8,6 +8,9 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime
 from typing import Any
+from unicodedata import category
+
+from evenhand.rig.operator import readable
 
 HOUR_S = 3600.0
 MOST_MHZ, MOST_MV, MOST_H = 100_000.0, 20_000.0, 10_000.0  # what a workbench takes
@@ -55,6 +58,8 @@ class Asked:
         for text, most in (*texts, (self.note, LONGEST_NOTE)):
             if len(text) > most:
                 return f"'{text[:40]} …' is longer than {most} signs"
+            if unseen(text):
+                return f"'{readable(text)}' has a sign in it that nobody sees"
         return ""
 
     @property
@@ -104,6 +109,11 @@ def trial_from(told: Mapping[str, Any]) -> Asked:
     return Asked(**told)
 
 
+def unseen(text: str) -> bool:
+    """Whether a control character stands in it, or half of a sign: no workbench would take it."""
+    return any(category(sign) in ("Cc", "Cs") for sign in text)
+
+
 def asked_of(trial: Asked) -> dict[str, Any]:
     """What the workbench knows a trial by, whether it runs or has ended."""
     return {
@@ -132,7 +142,7 @@ def record_of(trial: Asked, end: End) -> dict[str, Any]:
         "watts": end.watts,
         "watts_at": None if end.watts is None else AT_PART,
         "at": trial.began_at,
-        "note": ". ".join(filter(None, (trial.note.strip(". "), end.why))),
+        "note": ". ".join(filter(None, (trial.note.strip(". "), readable(end.why)))),
     }
 
 
