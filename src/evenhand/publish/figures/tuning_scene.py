@@ -119,7 +119,7 @@ def begun_map(
     begun = card_frame(
         said, foot(found, edges), names, style, wanted=plot * style.text[1], more_foot=1, more_wide=1
     )
-    who = whose(found.setup, f"{part_words(found.part)}, {found.load}", names)
+    who = whose(found.setup, f"{part_words(found.part)}, {isolated(found.load)}", names)
     marks = keys_of(found.trials, against=len(found.against), next_said=next_said(found))
     keys, top = keyed([who, *marks], begun.body, style)
     return Begun(frame=begun, said=said, names=names, keys=keys, top=top)

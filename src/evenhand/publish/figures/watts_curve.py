@@ -120,7 +120,7 @@ def watts_curve(found: WattsCurve, names: Names, *, style: Style) -> Picture:
     said = heading(found.said, style)
     wanted = (BOTH if style.narrow else PLOT) * style.text[1]
     begun = card_frame(said, found.foot, names, style, wanted=wanted, more_foot=1, more_wide=1)
-    who = whose(found.setup, f"{part_words(found.part)}, {found.load}", names)
+    who = whose(found.setup, f"{part_words(found.part)}, {isolated(found.load)}", names)
     drawn, top = keyed([who, *_keys(found)], begun.body, style)
     boxes = _boxes(begun, top)
     plots = (_watts(found), _gain(found))[-len(boxes) :]
