@@ -32,18 +32,9 @@ if TYPE_CHECKING:
 @as_json
 @click.pass_obj
 def plan(
-    workbench: Path | None,
-    /,
-    study: str,
-    *,
-    looks: str | None,
-    seed: int,
-    make: bool,
-    again: bool,
-    without: tuple[str, ...],
-    as_json: bool,
-    **pace: float | None,
-) -> None:
+    workbench: Path | None, /, study: str, *, looks: str | None, seed: int, make: bool, again: bool,
+    without: tuple[str, ...], as_json: bool, **pace: float | None,
+) -> None:  # fmt: skip
     """Plan the bench days of a STUDY in balanced blocks, or show how its plan stands.
 
     Example: evenhand plan saltmarsh --looks 3,5,8 --make
