@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import queue
-import shutil
 import sys
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from tests.copies import copy_of
 from tests.web.conftest import serving
 from tests.web.looking import Served
 
@@ -55,10 +55,7 @@ def lab_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture
 def lab(lab_file: Path, tmp_path: Path) -> Iterator[Desk]:
-    place = tmp_path / "lab.evenhand"
-    shutil.copy(lab_file, place)
-    with open_desk(place) as opened:
-        yield opened
+    yield from copy_of(lab_file, tmp_path / "lab.evenhand")
 
 
 @pytest.fixture

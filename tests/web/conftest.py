@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import threading
 from collections.abc import Iterator
 from dataclasses import replace
@@ -16,6 +15,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 from starlette.testclient import TestClient
 from tests.conftest import NOW
+from tests.copies import copy_of
 from tests.web.contexts import lent
 from tests.web.looking import CHROMIUM_FLAGS, Served, chromium
 
@@ -37,28 +37,19 @@ expect.set_options(timeout=20_000)
 @pytest.fixture
 def wb(saltmarsh_file: Path, tmp_path: Path) -> Iterator[Desk]:
     """A Saltmarsh workbench of one's own, five runs in doubt."""
-    place = tmp_path / "bench.evenhand"
-    shutil.copy(saltmarsh_file, place)
-    with open_desk(place) as opened:
-        yield opened
+    yield from copy_of(saltmarsh_file, tmp_path / "bench.evenhand")
 
 
 @pytest.fixture
 def decided(decided_file: Path, tmp_path: Path) -> Iterator[Desk]:
     """The Saltmarsh study with every decision made."""
-    place = tmp_path / "decided.evenhand"
-    shutil.copy(decided_file, place)
-    with open_desk(place) as opened:
-        yield opened
+    yield from copy_of(decided_file, tmp_path / "decided.evenhand")
 
 
 @pytest.fixture
 def quay(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
     """The small study on a workbench of its own."""
-    place = tmp_path / "quay.evenhand"
-    shutil.copy(quay_file, place)
-    with open_desk(place) as opened:
-        yield opened
+    yield from copy_of(quay_file, tmp_path / "quay.evenhand")
 
 
 @pytest.fixture

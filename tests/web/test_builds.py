@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import re
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
+from tests.copies import copy_of
 from tests.web.conftest import client_of
 from tests.web.looking import Served, axe_violations, sound, too_wide
 
-from evenhand.desk.opening import Desk, open_desk, present
+from evenhand.desk.opening import Desk, present
 from evenhand.desk.study.briefing import start_study
 from evenhand.desk.study.building import add_setup, take_setup
 from evenhand.desk.study.on_shelf import build_called, part_called, setup_called
@@ -75,9 +75,7 @@ def test_cautions_stand_where_machines_are_touched_and_set(client: TestClient) -
 @pytest.fixture
 def small(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
     """A study of two builds, so that three colours are free."""
-    shutil.copy(quay_file, tmp_path / "small.evenhand")
-    with open_desk(tmp_path / "small.evenhand") as opened:
-        yield opened
+    yield from copy_of(quay_file, tmp_path / "small.evenhand")
 
 
 @pytest.fixture
