@@ -3,7 +3,8 @@
 `python -m validation.gains [--pairs N]` prints a markdown table. Each pair is one build at stock and tuned,
 run in turns over five tests, a boot for each of five rounds. Rates scatter by 1 % from run to run and by
 0.6 % from boot to boot, watts by 1 % and 0.5 %. How much of the clock's rise a test makes rate of differs
-from test to test, and so do watts at stock and what is added to them, which is no fixed share of them.
+from test to test, and so do watts at stock and what is added to them, which is no fixed share of them. For
+comparison: watts on top as the mean ratio times the mean of stock, which takes them for a fixed share.
 """
 
 from __future__ import annotations
@@ -82,8 +83,31 @@ def watts_on_top(made: Sequence[Cell]) -> Band:
     return added
 
 
-def tried(rng: np.random.Generator) -> Iterator[tuple[str, bool, float]]:
-    """One pair: for each number whether its band holds the truth, and half its width."""
+def as_a_share(made: Sequence[Cell]) -> Band:
+    """Watts on top as they are not told: the mean ratio, less 1, times the mean of stock."""
+    less = index_of(made)  # how many times as little the tuned one draws
+    stock = fmean(seen.value for cell in made if cell.setup == STOCK for seen in cell.observations)
+    ends = (less.high or np.inf, less.ratio, less.low or 1e-9)
+    low, value, high = (stock * (1 / each - 1) for each in ends)
+    return Band(value=value, low=low, high=high)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """A number as it is told of a pair, and the truth, in its unit."""
+
+    name: str
+    band: Band
+    truth: float
+
+    @property
+    def holds(self) -> bool:
+        """Whether its band holds the truth."""
+        return self.band.low <= self.truth <= self.band.high
+
+
+def tried(rng: np.random.Generator) -> Iterator[Told]:
+    """One pair: each number that is told of it."""
     true = truth(rng)
     gains = np.column_stack([true.gains, np.zeros(len(TESTS))])
     gain = index_of(list(cells(rng, gains, sds=(RUN_SD, BOOT_SD), better="higher")))
@@ -91,16 +115,18 @@ def tried(rng: np.random.Generator) -> Iterator[tuple[str, bool, float]]:
     read = list(cells(rng, drawn, sds=(WATT_SD, WATT_BOOT_SD), better="lower"))
     work = float(np.exp(true.gains.mean() - (drawn[:, 0] - drawn[:, 1]).mean()))
     of_gain = Band(value=gain.ratio, low=gain.low or 0.0, high=gain.high or np.inf)
-    yield "gain on average", _holds(of_gain, float(np.exp(true.gains.mean()))), 100 * of_gain.half
-    added = watts_on_top(read)
-    yield "watts on top", _holds(added, float(true.added_w.mean())), added.half
+    yield _told("gain on average, %", of_gain, float(np.exp(true.gains.mean())), scale=100)
+    added = float(true.added_w.mean())
+    yield _told("watts on top", watts_on_top(read), added)
+    yield _told("watts on top, taken for a fixed share", as_a_share(read), added)
     per_joule = work_per_joule(gain, index_of(read))
     assert per_joule is not None
-    yield "work for a joule", _holds(per_joule, work), 100 * per_joule.half
+    yield _told("work for a joule, %", per_joule, work, scale=100)
 
 
-def _holds(band: Band, value: float) -> bool:
-    return band.low <= value <= band.high
+def _told(name: str, band: Band, truth: float, *, scale: float = 1.0) -> Told:
+    low, value, high = (scale * each for each in (band.low, band.value, band.high))
+    return Told(name=name, band=Band(value=value, low=low, high=high), truth=scale * truth)
 
 
 def main() -> None:
@@ -109,11 +135,12 @@ def main() -> None:
     parser.add_argument("--pairs", type=int, default=500)
     pairs = parser.parse_args().pairs
     told = [each for n in range(pairs) for each in tried(np.random.default_rng([20261129, n]))]
-    print(f"| of {pairs} pairs | band holds | half its width |\n|---|---|---|")
-    for name in dict.fromkeys(each[0] for each in told):
-        own = [each for each in told if each[0] == name]
-        holds, half = np.mean([each[1] for each in own]), np.mean([each[2] for each in own])
-        print(f"| {name} | {100 * holds:.1f} % | {half:.2f} |")
+    print(f"| of {pairs} pairs | band holds | half its width | told less true |\n|---|---|---|---|")
+    for name in dict.fromkeys(each.name for each in told):
+        own = [each for each in told if each.name == name]
+        holds, half = np.mean([each.holds for each in own]), np.mean([each.band.half for each in own])
+        off = np.mean([each.band.value - each.truth for each in own])
+        print(f"| {name} | {100 * holds:.1f} % | {half:.2f} | {off:+.2f} |")
 
 
 if __name__ == "__main__":
