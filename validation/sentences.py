@@ -2,8 +2,8 @@
 
 `python -m validation.sentences` prints rates for every part of the set; of the second half and the kept parts
 nothing but rates, since they are kept from whoever writes rules. `--first` tells what went wrong in the first
-half, `--third`, `--fourth`, `--fifth`, `--seventh`, `--eighth`, `--ninth` and `--tenth` in these later
-sets, which may be read since they were measured.
+half, `--third`, `--fourth`, `--fifth`, `--seventh`, `--eighth`, `--ninth`, `--tenth` and `--twelfth` in these
+later sets, which may be read since they were measured.
 """
 
 from __future__ import annotations

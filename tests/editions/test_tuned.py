@@ -23,6 +23,7 @@ from evenhand.editions.tuned_shapes import TUNED_SHAPES
 from evenhand.errors import BadRecord
 from evenhand.prose.quotable import Sort
 from evenhand.records.trials import Trial
+from evenhand.tuning import figured
 
 TRIAL: Mapping[str, Any] = {
     "key": "first", "clock_mhz": 5000.0, "voltage_mv": 1050.0, "load": "integers",
@@ -237,7 +238,24 @@ def test_figures_of_tuned_parts_are_not_missed_in_a_bundle_of_before_they_were_f
 
 def test_both_rooms_call_the_figures_of_tuned_parts_alike() -> None:
     own = {Sort.CLAIM, Sort.HOURS, Sort.FAILURES, Sort.BOUND, Sort.CLOCK, Sort.VOLTAGE}
-    assert {sort.value for sort in own} == OF_TUNING
+    assert {sort.value for sort in own} | {Sort(of.value).value for of in figured.Of} == OF_TUNING
+
+
+ADVISED = {
+    "sort": "advised", "value": 1045.0, "low": None, "high": None, "words": "1,045 mV", "ranged": "1,045 mV",
+}  # fmt: skip
+
+
+def test_figures_that_no_program_knew_when_an_edition_went_out_do_not_move() -> None:
+    again = replace(TUNED, figures={"advised of wren by processor at 5000-mhz under integers": ADVISED})
+    assert recomputed(TUNED, again).differing == ()
+    assert [each.of for each in recomputed(again, TUNED).differing] == ["figures"]
+
+
+def test_where_nothing_of_a_part_was_known_its_figures_are_missed() -> None:
+    bare = replace(TUNED, tuning=[{**part, "limits": [], "said": []} for part in TUNED.tuning])
+    again = replace(bare, figures={"advised of wren by processor at 5000-mhz under integers": ADVISED})
+    assert [each.of for each in recomputed(bare, again).differing] == ["figures"]
 
 
 SETUP: Mapping[str, Any] = {"key": "wren", "state": "mild tune", "stamps": {}}

@@ -9,7 +9,10 @@ from typing import Any
 
 FOLDER = Path(__file__).parent / "sentences"
 HALVES = ("first_half", "second_half")
-LATER = ("third_set", "fourth_set", "fifth_set", "seventh_set", "eighth_set", "ninth_set", "tenth_set")
+LATER = (
+    "third_set", "fourth_set", "fifth_set", "seventh_set", "eighth_set", "ninth_set", "tenth_set",
+    "twelfth_set",
+)  # fmt: skip
 KEPT = ("kept_half", "sixth_set", "eleventh_set")
 """Twins of the fourth, fifth and tenth set, and as the second half not to be read by whoever writes rules."""
 PARTS = (*HALVES, *LATER, *KEPT)
@@ -34,7 +37,11 @@ WAYS = {
 }
 """The ways in which a sentence of the set goes too far."""
 
-LATER_WAYS = {"disclosure-not-on-record": "a loan, gift or payment of which the record has nothing"}
+LATER_WAYS = {
+    "disclosure-not-on-record": "a loan, gift or payment of which the record has nothing",
+    "tuned-figure": "a figure of a tuned part that its trials or logs contradict, or that nothing tells",
+    "tuned-word": "of a tuned part what no hours bear out, or what is told of other parts by it",
+}
 """Ways that came with later sets."""
 
 HOW = ("loan", "gift", "payment", "affiliate link")

@@ -17,6 +17,7 @@ from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.quoted_tuning import tuning
 from evenhand.prose.rules import rules
 from evenhand.prose.script import parse
+from evenhand.publish.tuning_gain import CARE
 from evenhand.publish.tuning_words import claim_words, may_words, point_words
 from evenhand.stats.counts import most_of_rate
 from evenhand.tuning.claims import Claim
@@ -69,6 +70,17 @@ def checked(tried: Ground) -> Check:
         "It may be called: {claim of plover by processor under integers}.",
         "276 hours more without a failure would show fewer than one in 100 hours.",
         "Two failures in 1.2 hours of integers at 1,190 mV.",
+        "Plover's tuned processor survived 24 hours of integers.",
+        "Plover's processor held 23 h 50 min of integers without a failure.",
+        "Plover's processor held 23 hours and 50 minutes of integers without a failure.",
+        "No failure in 24 hours, eight hours in each of three trials of Plover's processor.",
+        "Plover's tuned processor is not certified by anybody.",
+        "Nothing here is guaranteed: tuning is of one chip.",
+        "I never said that the overclock is safe.",
+        "Safe is no word for an overclock that anyone should use.",
+        "It is safe to say that Plover's processor had no failure in 24 hours of integers.",
+        "Do not copy these settings to your own processor.",
+        "Your own processor will have another edge.",
         "Is it stable?",
         "We saw no crash in three days.",
         "I will not call it stable.",
@@ -84,6 +96,11 @@ def test_what_the_trials_bear_stands(checked: Check, sentence: str) -> None:
     [
         ("Plover's processor had no failure in 48 hours of integers at 24 degrees.", "48 hours"),
         ("No failure in two days of integers.", "two days"),
+        ("Plover's processor held 24 h 10 min of integers without a failure.", "24 h 10 min"),
+        ("No failure in 24 hours and 30 minutes of integers.", "24 hours and 30 minutes"),
+        ("Plover's tuned processor survived 30 hours of integers.", "30 hours"),
+        ("No failure in a day and two hours of integers.", "a day and two hours"),
+        ("No failure in 1 day 2 h 5 min of integers.", "1 day 2 h 5 min"),
         ("Plover's processor had no failure in 24 hours at 35 degrees.", "24 hours"),
         ("No failure in 24 hours of integers at 4.7 GHz.", "24 hours"),
         ("No failure in 24 hours of integers at 1,150 mV.", "24 hours"),
@@ -119,6 +136,17 @@ def test_what_they_do_not_bear_is_objected_to_with_what_they_do(
         ("The tuned processor ran with no errors.", "no errors"),
         ("Plover's tuned processor ran without errors.", "without errors"),
         ("The tune holds: rock solid, 24 hours of integers without an error.", "rock solid"),
+        ("The overclock is certified.", "certified"),
+        ("Plover's processor is guaranteed to hold.", "guaranteed"),
+        ("Plover's tuned processor is safe.", "safe"),
+        ("Plover's overclock is rock solid.", "rock solid"),
+        ("We proved that the tune holds.", "proved"),
+        ("Plover's processor holds unconditionally.", "unconditionally"),
+        ("At these settings Plover's processor won't ever crash.", "won't ever crash"),
+        ("Tuning is completely safe.", "completely safe"),
+        ("This tune of Plover is foolproof.", "foolproof"),
+        ("You cannot go wrong with Plover's overclock.", "cannot go wrong"),
+        ("Plover's tune passed everything.", "passed everything"),
     ],
 )
 def test_words_that_no_hours_bear_out_are_objected_to_with_the_claim(
@@ -127,6 +155,31 @@ def test_words_that_no_hours_bear_out_are_objected_to_with_the_claim(
     (found,) = checked(sentence)
     assert (found.rule, found.excerpt, found.would_stand) == (Rule.CLAIM, word, INSTEAD)
     assert word in found.reason
+
+
+@pytest.mark.parametrize(
+    ("sentence", "words"),
+    [
+        ("You can copy these settings of Plover's processor.", "You can copy these"),
+        ("Set the same voltage on your own processor.", "Set the same voltage on your"),
+        ("Your own processor will run at this voltage, too.", "Your own processor will"),
+        ("The overclock works on every Brellow Ash 6.", "works on every"),
+    ],
+)
+def test_what_is_passed_on_to_other_parts_is_objected_to(checked: Check, sentence: str, words: str) -> None:
+    (found,) = checked(sentence)
+    assert (found.rule, found.excerpt) == (Rule.CLAIM, words)
+    assert found.would_stand.startswith("A claim holds for this one part")
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    ["The overclock will not hurt your processor.", "Plover's tune does not void the warranty."],
+)
+def test_that_tuning_does_no_harm_is_told_by_no_record(checked: Check, sentence: str) -> None:
+    (found,) = checked(sentence)
+    assert found.rule is Rule.CLAIM
+    assert found.would_stand == CARE
 
 
 def test_a_machine_that_is_not_tuned_is_none_of_these(checked: Check) -> None:

@@ -77,6 +77,10 @@ def tell_script(checked: Checked, file: Path) -> None:
         say("To be said on screen or in words, and not said yet:")
     for told in checked.untold:
         say(f"  {told}")
+    if checked.cautions:
+        say("To be known with what it quotes of tuned parts:")
+    for told in checked.cautions:
+        say(f"  {told}")
     times = checked.times
     say(f"{times.words} words, {time_code(times.seconds)} to speak.")
     for chapter in times.chapters:

@@ -79,6 +79,7 @@ def moved(before: Snapshot, after: Snapshot) -> tuple[Move, ...]:
 
     Where nothing differs but how a newer program tells the same, that is told once, as `REWORDED`.
     """
+    after = tuned.as_known_to(before, after)
     if reworded(before, after):
         return (REWORDED,)
     told = (

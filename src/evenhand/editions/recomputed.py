@@ -9,7 +9,7 @@ from typing import Any
 
 from evenhand.editions.lasting import lasting_claims
 from evenhand.editions.snapshot import Snapshot, Table
-from evenhand.editions.tuned import beside_told, said_rows, series_name, without_tuning
+from evenhand.editions.tuned import as_known_to, beside_told, said_rows, series_name, without_tuning
 
 CLOSE = 1e-9  # relative: libraries and processors may differ in the last digits, which nobody prints
 
@@ -49,7 +49,7 @@ Row = tuple[str, Any, Any]
 
 
 def _sorts(published: Snapshot, again: Snapshot) -> Iterator[tuple[str, Iterator[Row]]]:
-    now = again.figures if published.tuning else without_tuning(again.figures)
+    now = as_known_to(published, again).figures if published.tuning else without_tuning(again.figures)
     yield "figures", _by_key(published.figures, now, ("value", "low", "high", "words", "ranged"))
     yield "sentences", _by_key(_sentences(published), _sentences(again), ("words",))
     yield "verdicts", _by_key(_verdicts(published), _verdicts(again), ("outcome", "value", "words"))

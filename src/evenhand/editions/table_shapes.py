@@ -92,11 +92,12 @@ SHAPES = (
             ("address", "string", "Its permanent address."), ("sort", "string", "What it is of."),
             ("value", "number", "The value."), ("low", "number", "Lower end of its interval."),
             ("high", "number", "Upper end."), ("level", "number", "Confidence level of the interval."),
-            ("unit", "string", "Unit of all three."), ("n", "integer", "Runs behind it."),
+            ("unit", "string", "Unit of all three."), ("n", "integer", "Runs or trials behind it."),
             ("words", "string", "As it is printed."),
             ("ranged", "string", "As it is printed with its interval."),
             ("definition", "string", "What it is."), ("source", "string", "From what it was worked out."),
             ("day", "string", "A price's day."),
+            ("caution", "string", "What has to be known with it; empty where that is nothing."),
         ),
     ),
     Shape(

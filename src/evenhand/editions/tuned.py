@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from evenhand.editions.snapshot import Snapshot, Table
@@ -10,9 +11,12 @@ from evenhand.publish.direction import isolated
 from evenhand.publish.tuning_readers import settings_words, state_words, tuned_at_words
 from evenhand.publish.tuning_words import note_words, setting_words, tuned_words
 from evenhand.records.trials import Outcome, Tuned
+from evenhand.tuning.figured import Of
 
-OF_TUNING = frozenset({"claim", "hours", "failures", "bound", "clock", "voltage"})
-"""Sorts of figures that are of tuned parts alone."""
+_OF_HOURS = frozenset({"claim", "hours", "failures", "bound", "clock", "voltage"})
+_FIGURED = frozenset(of.value for of in Of)
+OF_TUNING = _OF_HOURS | _FIGURED
+"""Sorts of figures that are of tuned parts alone: those of their hours, and what else is known of them."""
 
 _PROGRAM_S_OWN = frozenset({"words", "at", "more", "may", "may_not", "doubts", "withheld"})
 
@@ -114,6 +118,32 @@ def beside_told(snapshot: Snapshot) -> Mapping[str, str]:
 def without_tuning(figures: Table) -> dict[str, Any]:
     """Figures but for those of tuned parts, which editions went out without once."""
     return {at: row for at, row in figures.items() if row["sort"] not in OF_TUNING}
+
+
+def as_known_to(before: Snapshot, after: Snapshot) -> Snapshot:
+    """A later snapshot without sorts of figures that an earlier one went out without, before they were known.
+
+    What such figures are of both tell elsewhere: as limits, and as what is advised.
+    """
+    if not before.tuning or any(row.get("sort") in _FIGURED for row in before.figures.values()):
+        return after
+    advised = any(each["voltage_mv"] is not None for row in said_rows(before) for each in row["advice"])
+    if not (advised or any(limit_rows(before))):
+        return after
+    kept = {at: row for at, row in after.figures.items() if row.get("sort") not in _FIGURED}
+    return replace(after, figures=kept)
+
+
+def figures_called(snapshot: Snapshot, setups: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """Figures of tuned parts beside those of their hours, by address: whose they are, and what.
+
+    `setups` says what setups are called.
+    """
+    for at, row in snapshot.figures.items():
+        if row.get("sort") in _FIGURED:
+            _, _, setup, *more = at.split()  # "advised of plover-mild by processor at …"
+            part = f", {more[1]}" if more[0] == "by" else ""
+            yield at, f"{setups.get(setup, setup)}{part}, {row['definition']}"
 
 
 def tuning_sense(snapshot: Snapshot) -> Any:

@@ -36,6 +36,8 @@ class _Said:
     days: Days = field(default_factory=Days)
     metrics: set[str] = field(default_factory=set)
     disclosures: set[str] = field(default_factory=set)
+    tuned: frozenset[tuple[str, str]] = frozenset()  # parts, of which the last sentence spoke
+    paragraph: int = -1
 
 
 def check(
@@ -51,12 +53,14 @@ def check(
     found = [*_broken(script, ground), *_too_long(script, rules)]
     for each in heard:
         reading, piece, claims = each.on(ground), each.piece, each.made.claims
-        tuned = tuned_told(reading, claims)
-        told = [*tuned.objections, *_in_sentence(reading, piece, said, money, claims=tuned.left(claims))]
-        told = list(tuned.beside(told, reading))
+        before = said.tuned if piece.paragraph == said.paragraph else frozenset()
+        tuned = tuned_told(reading, claims, before=before)
+        said.tuned, said.paragraph = tuned.of, piece.paragraph
+        others = _in_sentence(reading, piece, said, money, claims=tuned.left(claims))
+        told = [*tuned.objections, *tuned.beside(others, reading)]
         passed = told or tuned.met
         found += _each_once(told if passed else list(unread(reading, each.made, piece, money)))
-        named = [*parts_named(reading), *parts_praised(reading, claims)]
+        named = [*parts_named(reading), *parts_praised(reading, tuned.left(claims))]
         found += [*undisclosed(reading, named, every, told=said.disclosures), *told_of(reading)]
         said.days = said.days.after(reading.sentence.text, piece.paragraph, rules)
     return tuple(sorted(found, key=lambda o: (o.place.start, o.place.end)))

@@ -13,6 +13,7 @@ from evenhand.records.builds import Part
 from evenhand.records.prices import Currency, Price
 from evenhand.records.publications import How
 from evenhand.records.tests import Test
+from evenhand.tuning.figured import TunedFigure
 from evenhand.tuning.held import Held
 from evenhand.verdicts.backing import TURNED, Backing
 from evenhand.verdicts.claims import Voice
@@ -28,7 +29,7 @@ class Ground:
     each setup; `disclosures` how the reviewer came by a part, by its key. `money_words` are what an amount is
     called beside the currency's symbol. `leanings` name the
     group of tests that has most of an audience's weight, None where none has; no audience without a verdict.
-    `held` are points of tuned parts with what their hours claim.
+    `held` are points of tuned parts with what their hours claim, `figured` what else is known of these parts.
     """
 
     names: Names
@@ -47,6 +48,7 @@ class Ground:
     margin: float = 0.0
     leanings: Mapping[str, str | None] = field(default_factory=dict)
     held: tuple[Held, ...] = ()
+    figured: tuple[TunedFigure, ...] = ()
 
     def backing(self, first: str, other: str, audience: str = NOBODY) -> tuple[Backing | None, bool]:
         """What a pair stands on, and whether it stands there the other way round; None where nothing is."""
@@ -62,7 +64,7 @@ class Ground:
             self, tests=tuple(map(_key_and_group, self.tests)), names=Names(setups={}, tests={}),
             parts=tuple(Part(key=each.key, kind=each.kind, name="") for each in self.parts),
             backings={}, voice={}, prices={}, disclosures={}, margin=0.0,
-            held=(),
+            held=(), figured=(),
         ).quoting({})  # fmt: skip
 
     def quoting(self, figures: Mapping[str, Quotable]) -> Ground:

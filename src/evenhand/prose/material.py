@@ -10,6 +10,7 @@ from evenhand.findings.gaps import Gap
 from evenhand.publish.names import Names
 from evenhand.records.estimates import Estimate
 from evenhand.records.prices import Currency, Price
+from evenhand.tuning.figured import TunedFigure
 from evenhand.tuning.held import Held
 from evenhand.verdicts.verdict import Verdict
 from evenhand.verdicts.wobble import Wobble
@@ -26,7 +27,7 @@ class Material:
     pair; `prices` each setup's own; `gaps` are in decibels and kelvins, `power` in watts and joules a frame.
     `called` gives the setup that the key of its build stands for, where the build is compared in one state;
     `without` says by test and setup why nothing counts there, where nothing does. `held` are the points of
-    tuned parts with what their hours claim.
+    tuned parts with what their hours claim, `figured` what else is known of these parts in numbers.
     """
 
     comparison: Comparison
@@ -44,3 +45,4 @@ class Material:
     called: Mapping[str, str] = field(default_factory=dict)
     without: Mapping[tuple[str, str], str] = field(default_factory=dict)
     held: tuple[Held, ...] = ()
+    figured: tuple[TunedFigure, ...] = ()

@@ -30,6 +30,19 @@ class Sort(StrEnum):
     BOUND = "bound"
     CLOCK = "clock"
     VOLTAGE = "voltage"
+    ADVISED = "advised"
+    ENOUGH = "enough"
+    EDGE = "edge"
+    GUARD_BAND = "guard-band"
+    RESERVE = "reserve"
+    LIMIT = "limit"
+    DRAW = "draw"
+    ADDED = "added"
+    WORK = "work"
+    STEADY = "steady"
+    HEADROOM = "headroom"
+    WARMING = "warming"
+    GAIN = "gain"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +52,8 @@ class Quotable:
     `address` names it in plain words ("lead of plover over dunlin in salt-causeway"). `words` is the figure
     as it is printed, rounded by its interval, `ranged` the same with its interval. `definition` says what it
     is, `source` from what it was worked out. `called`: not unsettled, so that a side may be named by it;
-    `day` is a price's. `setups`, `tests`, `group`, `audience` are the keys of what it is about.
+    `day` is a price's. `setups`, `tests`, `group`, `audience` are the keys of what it is about. `caution` is
+    what has to be known with it, "" for nothing.
     """
 
     address: str
@@ -61,6 +75,7 @@ class Quotable:
     metric: str = ""
     day: date | None = None
     called: bool = True
+    caution: str = ""
 
     def unsaid(self) -> Quotable:
         """What it is about, without the figure."""

@@ -10,13 +10,14 @@ from evenhand.prose.material import Material
 from evenhand.prose.quotable import Quotable, Sort
 from evenhand.prose.quoted_counts import counts
 from evenhand.prose.quoted_evidence import evidence
+from evenhand.prose.quoted_figures import tuned_figures
 from evenhand.prose.quoted_leads import leads
 from evenhand.prose.quoted_money import money
 from evenhand.prose.quoted_rates import rates
 from evenhand.prose.quoted_tuning import tuning
 
 GATHERERS: tuple[Callable[[Material], Iterator[Quotable]], ...] = (
-    rates, leads, money, evidence, counts, tuning,
+    rates, leads, money, evidence, counts, tuning, tuned_figures,
 )  # fmt: skip
 
 OF_RUNS = (

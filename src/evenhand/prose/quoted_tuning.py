@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from evenhand.prose.material import Material
 from evenhand.prose.quotable import Quotable, Sort
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted
+from evenhand.publish.tuning_readers import FOR_READERS
 from evenhand.publish.tuning_words import (
     bound_words,
     clock_words,
@@ -42,9 +43,9 @@ def word(*said: str) -> str:
     return _APART.sub("-", " ".join(said)).strip("-").lower()
 
 
-def load_word(held: Held) -> str:
-    """A load, and what else was set, as an address has it."""
-    return word(held.load, *(each for pair in sorted(held.settings.items()) for each in pair))
+def under_load(load: str, settings: Mapping[str, str]) -> str:
+    """Under which load, and what else was set, as an address has it."""
+    return f"under {word(load, *(each for pair in sorted(settings.items()) for each in pair))}"
 
 
 def _claim(held: Held, names: Names) -> Iterator[Quotable]:
@@ -77,7 +78,7 @@ def _figure(
     sort: Sort, held: Held, names: Names, value: float, unit: str, words: str, definition: str,
     *, stock: bool = False,
 ) -> Quotable:  # fmt: skip
-    under = "at stock" if stock else f"under {load_word(held)}"
+    under = "at stock" if stock else under_load(held.load, held.settings)
     n = held.claim.trials
     whose = f"{names.setup(held.setup)}, {held.part}"
     return Quotable(
@@ -85,4 +86,5 @@ def _figure(
         words=words, ranged=words, definition=definition, n=None if stock else n,
         source=f"{whose}: as it was noted" if stock else f"{whose}: {counted(n, 'trial')}",
         level=LEVEL if sort is Sort.BOUND else None, setups=(held.setup,),
+        caution="" if stock else FOR_READERS[0],
     )  # fmt: skip

@@ -100,7 +100,8 @@ def _anchor(found: re.Match[str], *, sponsored: Collection[str]) -> str:
 
 def as_data(figure: Quotable, words: str) -> str:
     """A figure with its value for machines, and its source for who asks."""
-    source = html.escape(f"{figure.definition} ({figure.source})", quote=True)
+    told = f"{figure.definition} ({figure.source}). {figure.caution}".removesuffix(". ")
+    source = html.escape(told, quote=True)
     value = html.escape(f"{figure.value:.12g}", quote=True)
     return f'<data class="num" value="{value}" title="{source}">{html.escape(words)}</data>'
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.prose.reading import Reading
 from evenhand.prose.spelling import decimals_of, value_of
@@ -90,10 +90,12 @@ def said_of_trials(reading: Reading, loads: Iterable[str]) -> SaidOfTrials:
     bound = _number(reading, OFTEN)
     masked = text if bound is None else _masked(text, bound.span)
     failures, at = _failures(masked, reading)
-    hours = _number(reading, IN_HOURS, text=masked)
+    hours = _compound(reading, masked) or _number(reading, IN_HOURS, text=masked)
     clock, voltage = (_number(reading, units, text=masked) for units in (IN_MHZ, IN_MV))
     rooms = tuple(_rooms(masked, reading))
     named = tuple(_named(loads, reading))
+    if failures is None and hours is not None and rules["tuning.survived"].search(masked):
+        failures = 0
     other = None if named else rules["tuning.of_load"].search(masked)
     level = [found.span() for found in rules["tuning.level"].finditer(text)]
     told = [each.span for each in (hours, bound, clock, voltage, *rooms) if each is not None]
@@ -110,6 +112,24 @@ def _number(reading: Reading, units: dict[str, float], *, text: str = "") -> Num
         found = reading.rules[f"tuning.{name}"].search(text or reading.sentence.text)
         if found is not None:
             return _told(found["n"] or ONE, unit, found.span(), reading)
+    return None
+
+
+def _compound(reading: Reading, text: str) -> Number | None:
+    """Days and hours, or hours and minutes, as one time; None where nothing smaller stands right behind."""
+    for name in ("days", "hours"):
+        for found in reading.rules[f"tuning.{name}"].finditer(text):
+            said, unit = _told(found["n"] or ONE, IN_HOURS[name], found.span(), reading), IN_HOURS[name]
+            more = reading.rules["tuning.and_more"].match(text, found.end())
+            while said is not None and more is not None:
+                smaller = 1.0 if more["h"] else IN_HOURS["minutes"]
+                part = _told(more["n"], smaller, (found.start(), more.end()), reading)
+                if part is None or not part.value < unit or smaller >= unit:
+                    break
+                said, unit = replace(part, value=said.value + part.value), smaller
+                more = reading.rules["tuning.and_more"].match(text, more.end())
+            if said is not None and unit < IN_HOURS[name]:
+                return said
     return None
 
 

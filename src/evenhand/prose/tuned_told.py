@@ -1,18 +1,21 @@
-"""Tuned parts in a sentence: hours and bounds held against the trials, and words that no hours bear out."""
+"""Tuned parts in a sentence: hours and bounds held against the trials, figures against what else is known."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from evenhand.prose.clauses import claims_nothing, clauses, is_denied, not_said
+from evenhand.prose.clauses import claims_nothing
 from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import Claim, Reading
 from evenhand.prose.signs import Named
 from evenhand.prose.spoken import place_of
+from evenhand.prose.tuned_bare import bare_words, beyond, called, refused
+from evenhand.prose.tuned_gain import gained
+from evenhand.prose.tuned_meant import figures_meant, goes_on, is_about, is_of_tuning, meant
+from evenhand.prose.tuned_record import Parts
 from evenhand.prose.tuned_said import SaidOfTrials, Span, said_of_trials
-from evenhand.publish.tuning_words import may_words, point_words
+from evenhand.prose.tuned_typed import typed_figures
 from evenhand.tuning.held import Held
 
 
@@ -20,96 +23,126 @@ from evenhand.tuning.held import Held
 class TunedTold:
     """What is objected to of tuned parts, and the stretches of the sentence that this settles.
 
-    `met` says that the sentence was read as one of trials, sound or not.
+    `figures` are typed figures that were held against the part's own, `own` words that speak of these, or of
+    where it begins to fail, and of no lead; `at_stock` says that it is held against its own stock alone, and
+    `alone` that such figures stand in it and no second machine.
+    `bare` says that words stand in it which no hours bear out: what else is to last is said by these; `met`
+    that the sentence was read as one of tuned parts, sound or not, and `of` of
+    which, by setup and kind.
     """
 
     objections: tuple[Objection, ...] = ()
     settled: tuple[Span, ...] = ()
+    figures: tuple[Span, ...] = ()
+    own: tuple[Span, ...] = ()
+    at_stock: bool = False
+    alone: bool = False
+    bare: bool = False
     met: bool = False
+    of: frozenset[tuple[str, str]] = frozenset()
 
     def left(self, claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
-        """Claims of what lasts but for those that are settled here."""
-        return tuple(each for each in claims if each.rule.says != "lasting" or not self._has(each.span))
+        """Claims but for those that are settled here: of what lasts, of a part's own figures, over stock."""
+        return tuple(each for each in claims if not self._settles(each))
+
+    def _settles(self, claim: Claim) -> bool:
+        lasts, here = claim.rule.says == "lasting", _touches(claim.span, self.settled)
+        if self.bare and (lasts or here):
+            return True
+        if lasts:
+            return here
+        return self.at_stock or _touches(claim.span, self.own) or (self.alone and claim.rule.of in OF_A_PART)
 
     def beside(self, found: Iterable[Objection], reading: Reading) -> Iterator[Objection]:
-        """Objections to figures but for those of figures that are settled here."""
-        places = [place_of(span, reading)[0] for span in self.settled]
+        """What else is objected to, but for what is settled here."""
+        settled = [place_of(span, reading)[0] for span in self.settled]
+        figures = [place_of(span, reading)[0] for span in self.figures]
         for each in found:
-            settled = any(p.start < each.place.end and each.place.start < p.end for p in places)
-            if each.rule is not Rule.BARE_NUMBER or not settled:
+            of_hours = any(p.start < each.place.end and each.place.start < p.end for p in settled)
+            of_figure = any(p.start < each.place.end and each.place.start < p.end for p in figures)
+            number = each.rule in (Rule.BARE_NUMBER, Rule.CONTRARY_NUMBER)
+            known = each.rule is Rule.UNDEFINED and bool(
+                self.figures
+            )  # a part's own figures say what they are of
+            if not known and not (number and (of_hours or of_figure)):
                 yield each
 
-    def _has(self, span: Span) -> bool:
-        return any(start < span[1] and span[0] < end for start, end in self.settled)
+
+def _touches(span: Span, others: Sequence[Span]) -> bool:
+    return any(start < span[1] and span[0] < end for start, end in others)
 
 
 NOTHING = TunedTold()
+OF_A_PART = frozenset({"heat", "power", "energy"})  # what a part's own figures are of, too
 
 
-def tuned_told(reading: Reading, claims: tuple[Claim, ...]) -> TunedTold:
-    """What a sentence says of tuned parts, held against their trials."""
-    own = meant(reading)
+def tuned_told(
+    reading: Reading, claims: tuple[Claim, ...], *, before: frozenset[tuple[str, str]] = frozenset()
+) -> TunedTold:
+    """What a sentence says of tuned parts, held against their trials and what follows from them.
+
+    `before` are the parts, by setup and kind, of which the sentence before it in its paragraph spoke.
+    """
+    again = bool(before) and goes_on(reading)
+    own = tuple(each for each in meant(reading) if not again or (each.setup, each.part) in before)
     if not own or claims_nothing(reading.sentence, reading.rules):
         return NOTHING
-    bare = tuple(_bare(reading, claims))
+    about = again or is_about(reading)
+    told = _of_trials(reading, claims, own, about=about)
+    typed = typed_figures(reading, Parts(held=own, figured=figures_meant(reading, own)), about=about)
+    alone = len(reading.sentence.keys(Named.SETUP)) < 2
+    at_stock = alone and about and bool(reading.rules["tuning.held_to_stock"].search(reading.sentence.text))
+    gain = tuple(gained(reading)) if at_stock and not typed.settled else ()
+    return replace(
+        told, objections=(*told.objections, *typed.objections, *gain), figures=typed.settled,
+        own=(*_edges(reading, about=about), *(typed.stretches if alone else ())), at_stock=at_stock,
+        alone=alone and bool(typed.settled),
+        met=told.met or bool(typed.settled) or at_stock,
+        of=frozenset((each.setup, each.part) for each in own) if about else frozenset(),
+    )  # fmt: skip
+
+
+def _edges(reading: Reading, *, about: bool) -> Iterator[Span]:
+    """Words that speak of where a part begins to fail, and of no lead."""
+    sentence = reading.sentence
+    if about or any(is_of_tuning(each, reading) for each in sentence.references):
+        yield from (found.span() for found in reading.rules["tuning.own_edge"].finditer(sentence.text))
+
+
+def _of_trials(
+    reading: Reading, claims: tuple[Claim, ...], own: tuple[Held, ...], *, about: bool
+) -> TunedTold:
+    """Words that no hours bear out; hours, failures and bounds that are on record of no point."""
+    bare = tuple(bare_words(reading, claims, about=about))
     if bare:
-        return TunedTold(objections=tuple(_refused(each.span(), own, reading) for each in bare[:1]),
-                         settled=tuple(each.span() for each in bare), met=True)  # fmt: skip
+        told = refused(bare[0].span(), own, reading)
+        return TunedTold(objections=(told,), settled=tuple(each.span() for each in bare), bare=True, met=True)
+    further = tuple(beyond(reading, about=about))
+    if further:
+        span, told = further[0]
+        return TunedTold(objections=(told,), settled=(span,), bare=True, met=True)
     said = said_of_trials(reading, [held.load for held in own])
     supposed = reading.rules["tuning.supposed"].search(reading.sentence.text)
-    if said.timeless and not supposed and _is_about(reading):
-        return TunedTold(objections=(_refused(said.spans[-1], own, reading),), settled=said.spans, met=True)
-    if not (said.claims and (_is_about(reading) or _names_trials(said))):
+    if said.timeless and not supposed and about:
+        return TunedTold(objections=(refused(said.spans[-1], own, reading),), settled=said.spans, met=True)
+    if not (said.claims and (about or _names_trials(said))):
         return TunedTold(settled=tuple(each.span for each in (said.clock, said.voltage) if each is not None))
-    if supposed or any(said.is_of(held) for held in own):
+    if supposed or _is_aim(said, reading) or any(said.is_of(held) for held in own):
         return TunedTold(settled=said.spans, met=True)
     return TunedTold(objections=(_otherwise(said, own, reading),), settled=said.spans, met=True)
 
 
-def meant(reading: Reading) -> tuple[Held, ...]:
-    """The points of the parts that a sentence may speak of: all of them where it names none."""
-    sentence, ground = reading.sentence, reading.ground
-    setups = sentence.keys(Named.SETUP)
-    kinds = {*sentence.keys(Named.KIND), *(ground.kinds_of(part) for part in sentence.keys(Named.PART))}
-    kinds &= {part.kind for part in ground.parts}
-    own = [held for held in ground.held if not setups or held.setup in setups]
-    return tuple(held for held in own if not kinds or held.part in kinds)
-
-
-def _is_about(reading: Reading) -> bool:
-    """Whether a sentence names a part that is tuned, or speaks of tuning."""
-    sentence, parts = reading.sentence, {held.part for held in reading.ground.held}
-    named = {*sentence.keys(Named.KIND), *map(reading.ground.kinds_of, sentence.keys(Named.PART))}
-    return bool(parts & named) or bool(reading.rules["tuning.about"].search(sentence.text))
+def _is_aim(said: SaidOfTrials, reading: Reading) -> bool:
+    """Whether a bound is what something is advised for, as it was asked."""
+    if said.bound is None or not reading.rules["tuning.aim"].search(reading.sentence.text):
+        return False
+    goals = {each.goal for each in figures_meant(reading) if each.goal is not None}
+    return any(said.bound.is_near(1 / goal.rate) for goal in goals)
 
 
 def _names_trials(said: SaidOfTrials) -> bool:
     """Whether hours and failures stand beside what only trials have: a load, a point, a bound."""
     return bool(said.loads or said.other_load or said.clock or said.voltage or said.bound)
-
-
-def _bare(reading: Reading, claims: tuple[Claim, ...]) -> Iterator[re.Match[str]]:
-    """Words that no hours bear out, said of a part that is tuned or of a machine that has one."""
-    sentence, rules = reading.sentence, reading.rules
-    lasting = [claim.span for claim in claims if claim.rule.says == "lasting"]
-    away = list(not_said(sentence, rules))
-    for clause in clauses(sentence, rules):
-        for found in rules["tuning.bare"].finditer(sentence.text, clause.start, clause.quiet_from):
-            start, end = found.span()
-            told = _is_about(reading) or any(s < end and start < e for s, e in lasting)
-            quiet = any(s <= start < e for s, e in away) or is_denied(
-                sentence, found, clause=clause, rules=rules
-            )
-            if told and not quiet and not rules["tuning.bare_of_others"].search(sentence.text):
-                yield found
-
-
-def _refused(span: Span, own: tuple[Held, ...], reading: Reading) -> Objection:
-    place, excerpt = place_of(span, reading)
-    return Objection(
-        rule=Rule.CLAIM, place=place, excerpt=excerpt,
-        reason=reading.rules.words("tuned_bare", word=excerpt), would_stand=_called(own),
-    )  # fmt: skip
 
 
 def _otherwise(said: SaidOfTrials, own: tuple[Held, ...], reading: Reading) -> Objection:
@@ -120,14 +153,5 @@ def _otherwise(said: SaidOfTrials, own: tuple[Held, ...], reading: Reading) -> O
     near = [held for held in own if held.told and (not said.loads or held.load in said.loads)]
     return Objection(
         rule=Rule.CONTRARY_NUMBER, place=place, excerpt=excerpt,
-        reason=reading.rules.words("tuned_otherwise", figure=excerpt), would_stand=_called(near or own),
+        reason=reading.rules.words("tuned_otherwise", figure=excerpt), would_stand=called(near or own),
     )  # fmt: skip
-
-
-def _called(own: Sequence[Held]) -> str:
-    """What may be said in its place: the claim of the part, with its point; "" where no hours bear any."""
-    held = next((each for each in own if each.told), None)
-    if held is None:
-        return ""
-    at = point_words(held.clock_mhz, held.voltage_mv, offset=held.offset)
-    return f"{at}: {may_words(held.claim, held.load)[0]}"

@@ -68,6 +68,16 @@ def point_words(clock_mhz: float, voltage_mv: float, *, offset: bool) -> str:
     return f"{clock_words(clock_mhz)} at {voltage_words(voltage_mv, offset=offset)}"
 
 
+def apart_words(here: float, there: float, unit: str, what: str) -> str:
+    r"""How far a clock or a voltage lies from another.
+
+    >>> apart_words(1245, 1325, "mV", "the maker's limit"), apart_words(4650, 4500, "MHz", "stock")
+    ("80 mV below the maker's limit", '150 MHz above stock')
+    """
+    far = with_unit(number(abs(here - there)), unit)
+    return f"{far} {'above' if here > there else 'below'} {what}"
+
+
 def limit_words(limit: Limit) -> str:
     """The most that a maker allows, with where that is written and the day on which it was read.
 

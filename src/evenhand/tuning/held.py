@@ -14,6 +14,7 @@ class Held:
 
     `stock` are clock and voltage at stock, in MHz and mV, the voltage None where nobody noted it. `told` says
     that this is the point by which the part is spoken of under this load; there is one such point at most.
+    `watts` and `hottest_c` are what its trials read.
     """
 
     setup: str
@@ -26,3 +27,10 @@ class Held:
     settings: Mapping[str, str] = field(default_factory=dict)
     offset: bool = False
     told: bool = False
+    watts: tuple[float, ...] = ()
+    hottest_c: tuple[float, ...] = ()
+
+    @property
+    def stock_as_set(self) -> tuple[float, float | None]:
+        """Stock as voltages of the part are written: an offset of 0, where it has offsets."""
+        return (self.stock[0], 0.0) if self.offset else self.stock

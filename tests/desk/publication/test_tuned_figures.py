@@ -1,4 +1,4 @@
-"""Figures of tuned parts that scripts may quote: each under its part, its load and what else was set."""
+"""Figures of the hours of tuned parts that scripts may quote: each under its part, its load, its settings."""
 
 from __future__ import annotations
 
@@ -20,10 +20,14 @@ def bench(bring: Bring, folder: Folder) -> Workbench:
     return wb
 
 
+OF_HOURS = ("claim", "hours", "failures", "bound", "clock", "voltage")
+
+
 def figures(wb: Workbench) -> dict[str, str]:
-    """Words by address, of what tuned parts have alone."""
+    """Words by address, of what hours claim of tuned parts."""
     every = quotables(material_of(wb, load_study(wb, "quay"))).figures
-    return {at: q.words.replace("\u00a0", " ") for at, q in every.items() if " of wren by processor " in at}
+    return {at: q.words.replace("\u00a0", " ") for at, q in every.items()
+            if " of wren by processor " in at and q.sort.value in OF_HOURS}  # fmt: skip
 
 
 def test_a_part_without_trials_has_none(bench: Workbench) -> None:

@@ -37,12 +37,16 @@ class TouchedRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScriptPart:
-    """The script as it stands; `answer` says in a sentence how it stands, `untold` what it has no word of."""
+    """The script as it stands; `answer` says in a sentence how it stands, `untold` what it has no word of.
+
+    `cautions` are what has to be known with the figures that it quotes.
+    """
 
     text: str
     answer: str
     objections: tuple[ObjectionRow, ...]
     untold: tuple[str, ...]
+    cautions: tuple[str, ...]
     chapters: tuple[tuple[str, str], ...]
     shown: str
     touched: tuple[TouchedRow, ...]
@@ -60,6 +64,7 @@ def script_part(
         text=script.text if script else "", answer=answer_of(checked),
         objections=() if checked is None else tuple(_objections(checked)),
         untold=() if checked is None else checked.untold,
+        cautions=() if checked is None else checked.cautions,
         chapters=() if checked is None else tuple(_chapters(checked)),
         shown="" if checked is None else checked.shown,
         touched=touched_rows(figures, sentences),

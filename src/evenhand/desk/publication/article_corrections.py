@@ -10,7 +10,7 @@ from evenhand.editions.bundle import About
 from evenhand.editions.moved import REWORDED, Move, Of, moved
 from evenhand.editions.part_prices import part_prices
 from evenhand.editions.snapshot import Snapshot, from_text
-from evenhand.editions.tuned import failing, part_name, series_name
+from evenhand.editions.tuned import failing, figures_called, part_name, series_name
 from evenhand.editions.turned import turned
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
@@ -29,13 +29,23 @@ def corrections_to(snapshot: Snapshot, about: About, earlier: Sequence[Publicati
     said = [(e.number, e.at, e.reason, said_in(e)) for e in earlier]
     said.append((about.number, about.at, about.reason, snapshot))
     for before, (edition, at, reason, after) in reversed(list(pairwise(said))):
-        moves = [m for m in moved(before[3], after) if m.in_print and m.of in TOLD_TO_READERS]
         called = called_in(after) | called_in(before[3])
+        moves = [m for m in moved(before[3], after) if m.in_print and is_told(m, called)]
         yield Correction(
             number=edition, day=day_words(at.date()), reason=reason,
             moved=tuple(moves_told(moves, called, failing(after))), turned=tuple(turned(before[3], after)),
             at="" if edition == about.number else at_edition(edition),
         )  # fmt: skip
+
+
+def is_told(move: Move, called: Mapping[str, str]) -> bool:
+    """Whether readers are told of it. Of figures only those of tuned parts are, once they were published.
+
+    All that other figures are of is told in sentences.
+    """
+    if move.of is Of.FIGURE:
+        return move.before is not None and move.name in called
+    return move.of in TOLD_TO_READERS
 
 
 def page_of(edition: Publication) -> str:
@@ -65,7 +75,8 @@ def called_in(snapshot: Snapshot) -> dict[str, str]:
         each.name: f"{parts.get(each.part, each.part)} in {setups.get(each.setup, each.setup)}"
         for each in part_prices(snapshot)
     }
-    return told | priced | setups | dict(_tuned(snapshot, setups))
+    figures = dict(figures_called(snapshot, setups))
+    return told | priced | setups | dict(_tuned(snapshot, setups)) | figures
 
 
 def _tuned(snapshot: Snapshot, setups: Mapping[str, str]) -> Iterator[tuple[str, str]]:
@@ -112,4 +123,5 @@ def move_words(move: Move, called: Mapping[str, str]) -> str:
     if move == REWORDED:
         return capital(str(move.after))
     of = f" of {called[move.name]}" if move.name in called else ""
-    return f"{capital(move.of.value)}{of}: {move.before or 'not there before'} → {move.after or 'no more'}"
+    what = called[move.name] if move.of is Of.FIGURE else f"{capital(move.of.value)}{of}"
+    return f"{what}: {move.before or 'not there before'} → {move.after or 'no more'}"

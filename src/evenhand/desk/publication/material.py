@@ -10,6 +10,7 @@ from evenhand.desk.comparison.charting import average_of, over_tests
 from evenhand.desk.comparison.findings_now import cells_now, comparison_now
 from evenhand.desk.comparison.other_evidence import other_evidence
 from evenhand.desk.on_record import RunOnRecord, StudyOnRecord
+from evenhand.desk.tuning.figured import figures_now
 from evenhand.desk.tuning.held import held_now
 from evenhand.desk.verdict.judged_for import judged_for
 from evenhand.metrics.wall import WALL_KEYS
@@ -41,6 +42,7 @@ def material_of(wb: Workbench, record: StudyOnRecord) -> Material:
         prices=judgement.paid.by_setup, currency=judgement.paid.currency,
         gaps=other.gaps, power=other.power.findings, called=called_by_build(record),
         without=cells_without(record, judgement.names), held=held_now(wb, record),
+        figured=figures_now(wb, record),
     )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ def script_answer(checked: Checked, study: str) -> dict[str, Any]:
         "study": study,
         "objections": [objection_answer(each) for each in checked.objections],
         "untold": list(checked.untold),
+        "cautions": list(checked.cautions),
         "words": times.words,
         "seconds": times.seconds,
         "chapters": [

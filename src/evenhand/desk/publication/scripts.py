@@ -23,7 +23,7 @@ from evenhand.prose.disclosed import untold
 from evenhand.prose.ground import NOBODY, Ground
 from evenhand.prose.hearing import Heard, hear, heard_by
 from evenhand.prose.objection import Objection
-from evenhand.prose.quotables import quotables
+from evenhand.prose.quotables import Quotables, quotables
 from evenhand.prose.rendering import as_html, narration
 from evenhand.prose.rules import ENGLISH, Rules, rules
 from evenhand.prose.script import Script, parse
@@ -49,12 +49,13 @@ class Checked:
     """A script, what is objected to in it, it as it is told and shown, and its chapters with their times.
 
     `untold` are disclosures that no word of it tells, and paid links of which none is on record, as
-    sentences: they stop nothing.
+    sentences, and `cautions` what has to be known with the figures that it quotes: they stop nothing.
     """
 
     script: Script
     objections: tuple[Objection, ...]
     untold: tuple[str, ...]
+    cautions: tuple[str, ...]
     narration: str
     shown: str
     times: Timed
@@ -97,7 +98,7 @@ def check_script(
         script=script, objections=tuple(sorted(found, key=lambda each: each.place.start)),
         narration=narration(script, ground.quotables),
         untold=(*untold_words(missing, own), *paid_unsaid(imprint_now(wb).links, ground)),
-        shown=as_html(script, ground.quotables),
+        cautions=cautions_of(script, ground.quotables), shown=as_html(script, ground.quotables),
         times=timed(script, ground.quotables, words_a_minute=pace),
     )  # fmt: skip
 
@@ -118,6 +119,13 @@ def heard_lately(script: Script, ground: Ground, rules: Rules) -> tuple[Heard, .
     called = rules.language, repr(ground.called())
     listener = LISTENERS.of(called, lambda: Listener(ground, rules))
     return HEARD.of(said, lambda: hear(script, ground, rules, listener=listener))
+
+
+def cautions_of(script: Script, figures: Quotables) -> tuple[str, ...]:
+    """What has to be known with the figures that a script quotes, each once, in its order."""
+    quoted = [reference.address for piece in script.said for reference in piece.references]
+    found = [figures.find(address) for address in quoted if figures.has(address)]
+    return tuple(dict.fromkeys(each.caution for each in found if each.caution))
 
 
 def untold_words(missing: Iterable[tuple[Part, How]], rules: Rules) -> Iterator[str]:
@@ -152,7 +160,7 @@ def ground_of(wb: Workbench, record: StudyOnRecord) -> Ground:
         audiences=material.audiences, parts=tuple(parts.values()), inside=inside, prices=material.prices,
         currency=material.currency, money_words=money_words(record.study.budget),
         disclosures=to_be_said(disclosures.disclosures_of(wb, parts)), margin=record.study.margin,
-        held=material.held,
+        held=material.held, figured=material.figured,
     )  # fmt: skip
 
 

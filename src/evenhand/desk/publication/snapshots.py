@@ -99,8 +99,10 @@ def definitions_of(record: StudyOnRecord) -> Table:
 
 
 def figure_row(figure: object) -> Table:
-    """A figure that may be quoted; its day as people write days in files."""
+    """A figure that may be quoted; its day as people write days in files, and a caution where it has one."""
     row: Table = plain(figure)
+    if not row["caution"]:
+        del row["caution"]
     return row | {"day": None if row["day"] is None else row["day"].isoformat()}
 
 

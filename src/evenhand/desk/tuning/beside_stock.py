@@ -24,7 +24,8 @@ def against_stock(now: TuningNow, advice: Advice) -> str:
     if stock is None or advice.voltage_mv is None:
         return ""
     point = (advice.clock_mhz, advice.voltage_mv)
-    said = [f"That is {beside_stock(point, stock)}.", above_stock(now, advice), *_drew(now, point, stock)]
+    said = [f"That is {beside_stock(point, stock)}.", above_stock(now, advice)]
+    said += [drew_words(there, before, meter) for meter, there, before in drew(now, point, stock)]
     return " ".join(filter(None, said))
 
 
@@ -44,8 +45,10 @@ def below_stock(now: TuningNow, clock_mhz: float, voltage_mv: float) -> str:
     return f", {beside_stock(point, stock)}"
 
 
-def _drew(now: TuningNow, point: tuple[float, float], stock: tuple[float, float]) -> Iterator[str]:
-    """What trials at both points drew, by each meter that read both."""
+def drew(
+    now: TuningNow, point: tuple[float, float], stock: tuple[float, float]
+) -> Iterator[tuple[Meter, float, float]]:
+    """What trials at both points drew on average, in watts, by each meter that read both."""
     for meter in Meter:
         there, before = ([
             trial.watts for trial in now.series.trials
@@ -53,4 +56,4 @@ def _drew(now: TuningNow, point: tuple[float, float], stock: tuple[float, float]
             and (trial.clock_mhz, trial.voltage_mv) == place
         ] for place in (point, stock))  # fmt: skip
         if there and before and point != stock:
-            yield drew_words(fmean(there), fmean(before), meter)
+            yield meter, fmean(there), fmean(before)

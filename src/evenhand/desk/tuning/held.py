@@ -45,4 +45,6 @@ def _of_series(now: TuningNow) -> Iterator[Held]:
                 settings=series.settings, clock_mhz=point.clock_mhz, voltage_mv=point.voltage_mv,
                 claim=point.claim, offset=series.tuned.offset, told=point is told,
                 stock=(series.tuned.stock_clock_mhz, series.tuned.stock_voltage_mv),
+                watts=tuple(each.watts for each in point.trials if each.watts is not None),
+                hottest_c=tuple(each.hottest_c for each in point.trials if each.hottest_c is not None),
             )  # fmt: skip

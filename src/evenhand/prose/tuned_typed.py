@@ -1,0 +1,250 @@
+"""Figures of tuned parts that were typed by hand: each held against what the record has of the part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from evenhand.prose.objection import Objection, Rule
+from evenhand.prose.reading import Reading
+from evenhand.prose.references import written
+from evenhand.prose.signs import Named
+from evenhand.prose.spoken import place_of
+from evenhand.prose.tuned_amounts import Amount, amounts_in, stretch_of, topics_in
+from evenhand.prose.tuned_meant import kinds_in
+from evenhand.prose.tuned_record import (
+    BY_TOPIC,
+    WARMTH,
+    OnRecord,
+    Parts,
+    apart,
+    at_stock,
+    degrees,
+    told,
+    watts,
+)
+from evenhand.prose.tuned_said import Span
+from evenhand.tuning.figured import OF_HEAT, Of
+
+OF_POINTS = (
+    "advised",
+    "enough",
+    "edge",
+    "limit",
+    "set",
+    "at_stock",
+)  # what the words of a clock or a voltage are of
+OF_GAPS = ("reserve", "guard_band", "moved")  # and those of how far two lie apart
+AGAINST = frozenset({"stock", "limit", "edge", "advised"})
+A_POINT = 0.5  # of the least that was tried: what is as large is no distance from another
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Typed:
+    """What is objected to of typed figures of tuned parts, where those that were read stand, and in what."""
+
+    objections: tuple[Objection, ...] = ()
+    settled: tuple[Span, ...] = ()
+    stretches: tuple[Span, ...] = ()
+
+
+def typed_figures(reading: Reading, parts: Parts, *, about: bool) -> Typed:
+    """Amounts of a sentence that are of a tuned part; `about` says that it names one, or speaks of tuning."""
+    amounts = tuple(amounts_in(reading))
+    parts = _asked(parts, amounts, reading)
+    text, rules = reading.sentence.text, reading.rules
+    imagined = rules["tuning.imagined"].search(text) or rules["tuning.of_steps"].search(text)
+    objections, settled, stretches = list[Objection](), list[Span](), list[Span]()
+    for amount in amounts:
+        found = _judged(amount, amounts, parts, reading, about=about)
+        if found is None:
+            continue
+        is_so = any(amount.tells(each.value, each.low, each.high) for each in found)
+        if not is_so and imagined:
+            continue
+        settled.append(amount.span)
+        stretches.append(stretch_of(amount, amounts, reading))
+        if not is_so:
+            objections.append(_otherwise(amount, found, reading))
+    return Typed(objections=tuple(objections), settled=tuple(settled), stretches=tuple(stretches))
+
+
+def _asked(parts: Parts, amounts: Sequence[Amount], reading: Reading) -> Parts:
+    """The same with the clocks that the sentence names: those at which something was tried."""
+    known = {held.clock_mhz for held in parts.held}
+    clocks = tuple(
+        each for each in amounts
+        if each.unit == "MHz" and each.last is None and any(each.tells(clock) for clock in known)
+    )  # fmt: skip
+    stock = reading.rules["tuning.stock_clock"].search(reading.sentence.text) is not None
+    return Parts(held=parts.held, figured=parts.figured, clocks=clocks, stock_clock=stock)
+
+
+def _judged(
+    amount: Amount, amounts: tuple[Amount, ...], parts: Parts, reading: Reading, *, about: bool
+) -> list[OnRecord] | None:
+    """What the record has to hold an amount against; None where its words are of nothing that it has."""
+    if reading.rules["tuning.of_others"].search(reading.sentence.text) or reading.sentence.of(Named.TEST):
+        return None  # of tests the study's own figures are told
+    span = stretch_of(amount, amounts, reading)
+    parts = parts.narrowed(reading.sentence.keys(Named.SETUP, span), kinds_in(reading, span))
+    if not parts.held:
+        return None
+    own, whole = topics_in(span, reading), topics_in((0, len(reading.sentence.text)), reading)
+    unit = amount.unit
+    if unit == "°C":
+        return _of_degrees(amount, amounts, parts, own or whole, reading, about=about)
+    if not about:
+        return None
+    if unit == "°C/W":
+        return list(told(parts.of(Of.WARMING, unit)))
+    if unit == "%" and _is_share(amount, parts, reading):
+        return [as_said(amount)]
+    if unit == "%":
+        topic = next((each for each in ("work", "gain") if each in whole), None)
+        return None if topic is None else list(told(parts.of(BY_TOPIC[topic], unit)))
+    if unit == "W":
+        return _of_watts(amount, parts, own, whole, reading, span=span)
+    return _of_clock_or_voltage(amount, parts, own, whole)
+
+
+def _of_clock_or_voltage(
+    amount: Amount, parts: Parts, own: frozenset[str], whole: frozenset[str]
+) -> list[OnRecord] | None:
+    """A clock or a voltage, or how far one lies from another; both where offsets look like either."""
+    unit = amount.unit
+    if unit == "MHz" and any(amount.tells(held.clock_mhz) for held in parts.held) and "limit" not in own:
+        return None  # it says of which clock the sentence speaks
+    topics = (
+        own if own & {*OF_POINTS, *OF_GAPS, "apart"} else whole & {*OF_POINTS, *OF_GAPS} - {"set", "at_stock"}
+    )
+    found: list[OnRecord] = []
+    if _may_be(amount, parts, whole=True):
+        found += _points(unit, parts, topics)
+    if _may_be(amount, parts, whole=False):
+        kept = [BY_TOPIC[topic] for topic in ("reserve", "guard_band") if topic in topics]
+        gaps = [each for of in kept for each in parts.of(of, unit)]
+        found += told(gaps)
+        if not gaps and (topics & {"moved"} or ("apart" in topics and topics & AGAINST)):
+            found += apart(parts, unit, topics if topics & AGAINST else frozenset({"stock"}))
+    return found if any(each.words for each in found) else None
+
+
+def _may_be(amount: Amount, parts: Parts, *, whole: bool) -> bool:
+    """Whether an amount may be a clock or voltage itself, or how far two lie apart; by its size."""
+    if amount.unit == "mV" and any(held.offset for held in parts.held):
+        return True
+    tried = [held.voltage_mv if amount.unit == "mV" else held.clock_mhz for held in parts.held]
+    return (amount.first.value >= A_POINT * min(tried)) is whole
+
+
+def _points(unit: str, parts: Parts, topics: frozenset[str]) -> Iterator[OnRecord]:
+    """What is advised, where it begins to fail, what is allowed, what stock is, what was tried."""
+    if "enough" in topics:
+        yield from told([*parts.of(Of.ADVISED, unit), *parts.of(Of.ENOUGH, unit)])
+    for topic in ("advised", "edge"):
+        if topic in topics:
+            yield from told(parts.of(BY_TOPIC[topic], unit))
+    if "limit" in topics:
+        yield from told(each for each in parts.figured if (each.of, each.unit) == (Of.LIMIT, unit))
+    if unit == "mV" and topics & {"set", "at_stock"} and not topics & {"advised", "enough", "edge", "limit"}:
+        yield from at_stock(parts)
+        if "set" in topics:
+            yield from told(parts.of(Of.ADVISED, unit))
+            yield from (OnRecord(value=held.voltage_mv, words="") for held in parts.points())
+
+
+def _of_watts(
+    amount: Amount, parts: Parts, own: frozenset[str], whole: frozenset[str], reading: Reading, *, span: Span
+) -> list[OnRecord] | None:
+    """Watts of the part: none of the wall's, unless its own trials were read there."""
+    if reading.rules["tuning.at_the_wall"].search(reading.sentence.text):
+        parts = Parts(
+            held=(), figured=tuple(each for each in parts.figured if each.meter == "wall"),
+            clocks=parts.clocks, stock_clock=parts.stock_clock,
+        )  # fmt: skip
+    topics = own | (whole & {"drawn"})
+    if "apart" in topics and len(reading.sentence.keys(Named.SETUP)) > 1:
+        return None  # of two machines
+    if reading.rules["tuning.of_shares"].search(reading.text(span)):
+        return [as_said(amount)]  # of which the record tells, and no figure has it
+    if "limit" in own:
+        found = list(told(parts.of(Of.LIMIT, "W")))
+    else:
+        found = list(watts(parts, topics, reading)) if topics & {"drawn", "apart"} else []
+    return found or None
+
+
+def _of_degrees(
+    amount: Amount,
+    amounts: Sequence[Amount],
+    parts: Parts,
+    topics: frozenset[str],
+    reading: Reading,
+    *,
+    about: bool,
+) -> list[OnRecord] | None:
+    """Degrees of warmth, where the words are of that; those of a room stand beside them as they are."""
+    rooms = [each.first.value for each in amounts if is_room(each, reading)]
+    known = topics & (WARMTH if about else WARMTH - {"warm"})
+    if is_room(amount, reading):
+        there = known and any(each.of in OF_HEAT for each in parts.figured)
+        return [as_said(amount)] if there else None
+    if about and _is_beside(amounts, topics, reading):
+        return [as_said(amount)]
+    limits = [each for each in parts.figured if (each.of, each.unit) == (Of.LIMIT, "°C")]
+    is_gap = any(amount.first.value < A_POINT * each.value for each in limits)
+    found = list(degrees(parts, known & {"headroom"} if is_gap else known - {"headroom"}, rooms))
+    if "limit" in topics and not is_gap and (known or about):
+        found += told(limits)
+    return found if any(each.address for each in found) else None
+
+
+def _is_beside(amounts: Sequence[Amount], topics: frozenset[str], reading: Reading) -> bool:
+    """Whether degrees say how far above the room something is, or how warm it is while it draws so much."""
+    if reading.rules["tuning.above_room"].search(reading.sentence.text):
+        return True
+    watts = any(each.unit == "W" for each in amounts)
+    return watts and "drawn" in topics and not topics & {*WARMTH, "limit"}
+
+
+def _is_share(amount: Amount, parts: Parts, reading: Reading) -> bool:
+    """Whether a share says how surely something is advised."""
+    shares = {each.goal.share for each in parts.figured if each.goal is not None}
+    before = reading.sentence.text[: amount.span[0]]
+    return any(amount.tells(100 * share) for share in shares) and bool(
+        reading.rules["tuning.surely"].search(before)
+    )
+
+
+def as_said(amount: Amount) -> OnRecord:
+    """An amount that is of the part and that no figure has: it is held against nothing."""
+    return OnRecord(value=amount.first.value, words="")
+
+
+def is_room(amount: Amount, reading: Reading) -> bool:
+    """Whether an amount is how warm a room is."""
+    text, rules = reading.sentence.text, reading.rules
+    before, after = text[: amount.span[0]], text[amount.span[1] :]
+    return bool(rules["tuning.room_of"].search(before) or rules["tuning.of_room"].match(after))
+
+
+def _otherwise(amount: Amount, found: Sequence[OnRecord], reading: Reading) -> Objection:
+    """That the record has another figure, and which; or that it has none of the sort."""
+    rules, ground = reading.rules, reading.ground
+    place, excerpt = place_of(amount.span, reading)
+    said = [each for each in found if each.words]
+    far = {each: abs(abs(each.value) - abs(amount.first.value)) for each in said}
+    near = min(said, key=lambda each: (not each.first, far[each]), default=None)
+    if near is None:
+        reason, would = rules.words("tuned_unknown", figure=excerpt), ""
+    elif not near.address:
+        reason, would = rules.words("tuned_apart", figure=excerpt, words=near.words), ""
+    else:
+        figure = ground.quotables.figures.get(near.address)
+        would = "" if figure is None else written(figure, ground.quotables)
+        told_as = would[1:-1] or near.address
+        reason = rules.words("contrary", figure=excerpt, words=near.words, address=told_as)
+    return Objection(
+        rule=Rule.CONTRARY_NUMBER, place=place, excerpt=excerpt, reason=reason, would_stand=would
+    )
