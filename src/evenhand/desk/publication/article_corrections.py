@@ -94,11 +94,13 @@ def moves_told(
 ) -> Iterator[str]:
     """What moved, each in words; sentences that tell other days of their prices alone are counted last.
 
-    `failed` names trials that failed, by which they move.
+    Figures of tuned parts stand behind the trials that changed them. `failed` names trials that failed, by
+    which they move.
     """
-    told = [move for move in moves if not (move.only_days or move.of is Of.TRIAL)]
+    told = [move for move in moves if not (move.only_days or move.of in (Of.TRIAL, Of.FIGURE))]
     yield from (move_words(move, called) for move in told)
     yield from trials_told([move for move in moves if move.of is Of.TRIAL], failed)
+    yield from (move_words(move, called) for move in moves if move.of is Of.FIGURE)
     n = sum(move.only_days for move in moves)
     if n:
         tell = "tells" if n == 1 else "tell"
