@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 from validation.heat import CLOSE, NEAR_C, World, tried
+from validation.heat_rest import checked, row
 from validation.recorded.heat import EVEN, SHARES, forecast
 
 from evenhand.tuning.heat_doubts import Doubt
+from evenhand.tuning.heat_rest import OFF_C
 
 
 def test_a_few_simulated_parts_are_found_and_forecast() -> None:
@@ -16,6 +18,14 @@ def test_a_few_simulated_parts_are_found_and_forecast() -> None:
         assert all(row.right for row in rows)
         assert all(abs(row.whole_off) <= CLOSE for row in rows)
         assert all(row.forecast_off_c <= NEAR_C for row in rows)
+
+
+def test_rest_after_load_of_parts_whose_watts_tell_all_seems_to_lie_off_by_little() -> None:
+    rng = np.random.default_rng(8)
+    world = World(stages=2, minutes=30)
+    found = [checked(world, rng) for _ in range(3)]
+    assert all(each is not None and abs(each.mean_c) < OFF_C / 2 for each in found)
+    assert row(world, found).endswith("| 0 |")
 
 
 def test_the_recorded_memory_is_forecast_within_two_degrees_but_for_one_reading() -> None:

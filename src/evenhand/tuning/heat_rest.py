@@ -20,8 +20,8 @@ from evenhand.tuning.heat_log import HeatLog
 from evenhand.tuning.network_fit import Fit, fit_network, varied
 
 OFF_C = 1.5
-"""Rest that lies further off on average is told of load alone; of 72 simulated parts whose watts tell all
-none came to more than 0.7 °C."""
+"""Rest that lies further off on average is told of load alone; of simulated parts whose watts tell all
+few come to a third of it (`validation.heat_rest`)."""
 
 REST_SHARE = 0.2  # of the way from the least power that was held to the load: up to there it rests
 LOAD_SHARE = 0.8  # and from here on it is under load
