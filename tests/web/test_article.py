@@ -30,6 +30,7 @@ from evenhand.desk.publication.imprint import change_imprint
 from evenhand.desk.publication.publishing import Told, publish
 from evenhand.desk.publication.written_for import form_of, texts_written
 from evenhand.desk.study.disclosing import disclose
+from evenhand.editions.lean_ends import lean_ends
 from evenhand.money.running import energy_minor, mean_watts
 from evenhand.publish.written import writing
 from evenhand.records.publications import Days, Form, How, Numbers
@@ -123,6 +124,40 @@ STYLES = """document.fonts.ready.then(() => [...document.querySelectorAll("body 
   const looks = ["color", "backgroundColor", "font", "borderTop", "fill", "stroke", "display"];
   return [each.tagName, ...places, ...looks.map((name) => has[name])].join(" ");
 }).join("\\n"))"""
+
+
+@pytest.mark.parametrize(
+    "told",
+    [
+        "<p>one</p><ul><li>a</li><li>b</li></ul><p>two</p>",
+        "<ul><li>a<ul><li>b</li></ul></li><li>c <p>d</p></li></ul><p>e</p>",
+        "<dl><dt>a</dt><dd>b</dd><dt>c</dt><dd>d</dd></dl><p>e</p>",
+        "<table><thead><tr><th>a</th></tr></thead><tbody><tr><th>b</th><td>c</td></tr></tbody></table>",
+        "<table><tbody><tr><td>a</td></tr><tr><td>b</td></tr></tbody></table><table><tr><td>c</td></tr></table>",
+    ],
+)
+def test_a_browser_makes_the_same_elements_of_a_page_with_fewer_end_tags(page: Page, told: str) -> None:
+    short = lean_ends(told)
+    assert len(short) < len(told)
+    page.set_content(f"<body>{told}</body>")
+    whole = page.evaluate("document.body.innerHTML")
+    page.set_content(f"<body>{short}</body>")
+    assert page.evaluate("document.body.innerHTML") == whole
+
+
+def test_tuned_parts_have_their_map_hours_and_warmth_for_desks_and_phones(host: Host, page: Page) -> None:
+    page.goto(host.url)
+    for width, shown in ((1440, 0), (390, 1)):
+        page.set_viewport_size({"width": width, "height": 900})
+        part = page.locator("#tuned-1")
+        seen = [each for each in part.locator(".drawn-twice > div").all() if each.is_visible()]
+        titles = [each.locator("svg > title").text_content() or "" for each in seen]
+        assert [bool(re.search(what, title)) for what, title in zip(
+            ("the edge of the processor", "No failure in 24 h|No failure in 24.h", "it settles at"), titles,
+            strict=True)] == [True] * 3  # fmt: skip
+        assert all(each.evaluate("(e) => [...e.parentNode.children].indexOf(e)") == shown for each in seen)
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        assert wide <= width
 
 
 def test_it_reads_without_scripts(host: Host, browser: Browser) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -11,8 +12,10 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from evenhand.editions.article import Article
+from evenhand.editions.lean_ends import lean_ends
 from evenhand.editions.lean_looks import lean, used_by
 from evenhand.editions.lean_marks import lean_marks
+from evenhand.editions.lean_pictures import lean_pictures
 from evenhand.publish.direction import in_elements
 from evenhand.publish.faces import Face, needs_extended
 from evenhand.publish.palette import SLOTS
@@ -26,6 +29,7 @@ PAGE = "index.html"
 SCRIPTS = ("weighing.js", "telling.js", "running.js", "typed.js", "written.js", "own_terms.js")
 STYLES = ("look.css", "article.css")
 SIGNS = "evenhand-signs"
+DIGITS = 10  # of numbers that the page's scripts work with
 
 
 @cache
@@ -42,7 +46,7 @@ def _templates() -> Environment:
 def article_files(article: Article) -> dict[str, bytes]:
     """The page and all that it needs, by path: nothing of it asks any other host."""
     looks, fonts = files("evenhand.publish") / "looks", files("evenhand.publish") / "fonts"
-    told = page(article)
+    told, painted = lean_pictures(lean_ends(page(article)))
     cuts = [face.value for face in Face]
     used = [*cuts, *(cut.extended for cut in cuts if needs_extended(told, cut))]
     made = {PAGE: told.encode()}
@@ -51,6 +55,7 @@ def article_files(article: Article) -> dict[str, bytes]:
     made |= {name: script.encode() for name, script in scripts.items()}
     made |= {name: lean((looks / name).read_text("utf-8"), parts).encode() for name in STYLES}
     made["look.css"] = made["look.css"].replace(b"url(/fonts/", b"url(fonts/")
+    made["article.css"] += painted.encode()
     return made | {
         f"fonts/{name}.woff2": (fonts / f"{name}.woff2").read_bytes()
         for name in (SIGNS, *(cut.file for cut in used))
@@ -103,5 +108,22 @@ def _in_script(value: object) -> str:
     return told.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026")
 
 
-def _in_attribute(value: object) -> str:
-    return json.dumps(value, ensure_ascii=False)
+def _in_attribute(value: object) -> Markup:
+    """JSON that may stand in an attribute between single quotes, its own quotes as they are."""
+    told = json.dumps(_digits(value), ensure_ascii=False, separators=(",", ":"))
+    for sign, name in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ("'", "&#39;")):
+        told = told.replace(sign, name)
+    return Markup(told)  # noqa: S704  (no sign that could end the attribute or the element)
+
+
+def _digits(value: Any) -> Any:
+    """The same with numbers to ten digits: readers' own terms are told to the tenth of a per cent.
+
+    >>> _digits({"d": [0.10157979578947174, 3, True]})
+    {'d': [0.1015797958, 3, True]}
+    """
+    if isinstance(value, float):
+        return float(f"{value:.{DIGITS}g}")
+    if isinstance(value, Mapping):
+        return {key: _digits(each) for key, each in value.items()}
+    return [_digits(each) for each in value] if isinstance(value, list | tuple) else value

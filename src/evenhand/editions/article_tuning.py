@@ -9,10 +9,11 @@ from evenhand.publish.picture import Picture
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Twice:
-    """One picture for the page, as narrow as a phone, and for paper."""
+class Shown:
+    """One picture for wide pages, for a phone, and for paper."""
 
-    page: Picture
+    wide: Picture
+    narrow: Picture
     paper: Picture
 
 
@@ -22,8 +23,7 @@ class TunedSeries:
 
     `called` is what it may be called and where, "" where no hours bear anything; `not_called` what it may
     not; `advice` is by ascending clock, `first` that of the clock which is spoken of. `hours` is the picture
-    of the hours behind the claim, on paper alone: what they claim is a sentence, and pages are to stay small.
-    `watts` are those of what it draws, one for each meter.
+    of the hours behind the claim.
     """
 
     load: str
@@ -34,14 +34,36 @@ class TunedSeries:
     first: str
     advice: tuple[str, ...]
     doubts: tuple[str, ...]
-    map: Twice
-    hours: Picture | None = None
-    watts: tuple[Picture, ...] = ()
+    map: Shown
+    hours: Shown | None = None
+
+    @property
+    def pictures(self) -> tuple[Shown, ...]:
+        """Its pictures."""
+        return (self.map, *(() if self.hours is None else (self.hours,)))
 
     @property
     def for_paper(self) -> tuple[Picture, ...]:
-        """Its pictures as a report has them."""
-        return (self.map.paper, *(() if self.hours is None else (self.hours,)), *self.watts)
+        """The same as a report has them."""
+        return tuple(each.paper for each in self.pictures)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BesideTold:
+    """What else is told of a tuned part: what that is of, sentences, pictures.
+
+    Those `on_paper` have many marks, and a page is to stay small: it has their sentences.
+    """
+
+    name: str
+    said: tuple[str, ...]
+    pictures: tuple[Shown, ...] = ()
+    on_paper: tuple[Picture, ...] = ()
+
+    @property
+    def for_paper(self) -> tuple[Picture, ...]:
+        """Every picture as a report has it."""
+        return (*(each.paper for each in self.pictures), *self.on_paper)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,8 +81,7 @@ class TrialTold:
 class TunedPart:
     """A tuned part: an anchor, whose it is, stock, limits of its maker, every load, every trial.
 
-    `beside` is what else is told of it: what that is of, and sentences. `warmth` is its temperature log as a
-    picture, on paper alone: a page says what it shows, and is to stay small.
+    `beside` is what else is told of it.
     """
 
     key: str
@@ -69,15 +90,14 @@ class TunedPart:
     stock: str
     limits: tuple[tuple[str, str], ...]
     series: tuple[TunedSeries, ...]
-    beside: tuple[tuple[str, tuple[str, ...]], ...]
+    beside: tuple[BesideTold, ...]
     trials: tuple[TrialTold, ...]
-    warmth: Picture | None = None
 
     @property
     def for_paper(self) -> tuple[Picture, ...]:
         """Every picture of it that a report has, those of its loads first."""
-        of_loads = (each for one in self.series for each in one.for_paper)
-        return (*of_loads, *(() if self.warmth is None else (self.warmth,)))
+        told: tuple[TunedSeries | BesideTold, ...] = (*self.series, *self.beside)
+        return tuple(each for one in told for each in one.for_paper)
 
     @property
     def back(self) -> tuple[TrialTold, ...]:

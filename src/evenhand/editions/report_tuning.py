@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import count
 from typing import Any
 
-from evenhand.editions.article_tuning import TrialTold, TunedPart, TunedSeries
+from evenhand.editions.article_tuning import BesideTold, TrialTold, TunedPart, TunedSeries
 from evenhand.publish.tuning_readers import FOR_READERS, not_called_words
 
 
@@ -19,9 +19,8 @@ def tuned_data(parts: Sequence[TunedPart]) -> dict[str, Any]:
                 "name": part.name,
                 "stock": part.stock,
                 "limits": [list(each) for each in part.limits],
-                "beside": [{"name": name, "said": list(said)} for name, said in part.beside],
                 "series": [_series(each, places) for each in part.series],
-                "warmth": [] if part.warmth is None else [next(places)],
+                "beside": [_beside(each, places) for each in part.beside],
                 "trials": [_trial(each) for each in part.trials],
             }
             for part in parts
@@ -37,6 +36,14 @@ def _series(series: TunedSeries, places: Iterator[int]) -> dict[str, Any]:
         "said": [*claim, *filter(None, [series.first]), *series.doubts],
         "advice": list(series.advice),
         "pictures": [next(places) for _ in series.for_paper],
+    }
+
+
+def _beside(told: BesideTold, places: Iterator[int]) -> dict[str, Any]:
+    return {
+        "name": told.name,
+        "said": list(told.said),
+        "pictures": [next(places) for _ in told.for_paper],
     }
 
 

@@ -205,9 +205,9 @@ def test_what_an_edition_says_no_more_keeps_its_address_on_the_next_page(
     assert page.count('id="test-causeway-plover-wren"') == 1
     assert 'href="edition-1/index.html#test-causeway-plover-wren"' in page
     assert "Nothing of it stands now." in page
-    only = re.search(r'<th scope="row">wren causeway 1</th>.*?<td>([^<]*fps)</td>', page)
+    only = re.search(r'<th scope="row">wren causeway 1<.*?<td>([^<]*fps)<', page)
     assert only is not None
-    assert page.count(f"<td>{only[1]}</td>") >= 2, "a machine's only run reads as the machine's number"
+    assert page.count(f"<td>{only[1]}<") >= 2, "a machine's only run reads as the machine's number"
 
 
 def test_ten_editions_leave_the_page_small(published: Workbench, tmp_path: Path) -> None:

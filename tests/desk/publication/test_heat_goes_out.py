@@ -9,6 +9,7 @@ import pytest
 from tests.desk.conftest import Bring
 from tests.desk.small_folder import LATER, NOW, Folder, weighed
 from tests.desk.tuning.small_chip import TRIAL, lay_limit, lay_part, tried, walked
+from tests.desk.tuning.test_watts import with_watts
 from tests.desk.tuning.warm_log import LOG, brought
 
 from evenhand.desk.names import names_of
@@ -19,8 +20,10 @@ from evenhand.desk.publication.publishing import publish
 from evenhand.desk.publication.tuning_beside import DRAWN, WARMTH, beside_said
 from evenhand.desk.publication.verifying import verify
 from evenhand.desk.tuning.held import compared_parts
+from evenhand.editions.article_tuning import Shown, TunedPart
 from evenhand.editions.report_tuning import tuned_data
 from evenhand.publish.heat_words import COMES_ON_TOP
+from evenhand.publish.style import page, phone
 
 
 @pytest.fixture
@@ -74,13 +77,31 @@ def test_a_report_has_the_log_as_a_picture_where_it_tells_a_network(bring: Bring
     tried(wb, walked())
     record = load_study(wb, "quay")
     names = names_of(record)
-    assert [part.warmth for part in tuned_shown(wb, record, names)] == [None]
+    assert [_warm(part) for part in tuned_shown(wb, record, names)] == [None]
     brought(wb)
     (part,) = tuned_shown(wb, load_study(wb, "quay"), names)
-    assert part.warmth is not None
-    assert part.for_paper[-1] is part.warmth
+    warm = _warm(part)
+    assert warm is not None
     (told,) = tuned_data([part])["tuned"]
-    assert told["warmth"] == [len(part.for_paper) - 1]
+    (place,) = next(each["pictures"] for each in told["beside"] if each["name"] == WARMTH)
+    assert part.for_paper[place] is warm.paper
+    assert [warm.wide.width, warm.narrow.width] == [page().width, phone().width], "for desks and for phones"
+
+
+def _warm(part: TunedPart) -> Shown | None:
+    """The picture beside what is told of warmth, if any."""
+    return next((each.pictures[0] for each in part.beside if each.name == WARMTH and each.pictures), None)
+
+
+def test_a_report_draws_what_it_draws_beside_those_words(bring: Bring, folder: Folder) -> None:
+    wb = bring(weighed(folder))
+    lay_part(wb)
+    tried(wb, with_watts(walked()))
+    record = load_study(wb, "quay")
+    (part,) = tuned_shown(wb, record, names_of(record))
+    (told,) = tuned_data([part])["tuned"]
+    (place,) = next(each["pictures"] for each in told["beside"] if each["name"] == DRAWN)
+    assert "work for a joule" in part.for_paper[place].title
 
 
 def _watts(voltage_mv: float, clock_mhz: float, **_: object) -> float:

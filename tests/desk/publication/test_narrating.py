@@ -120,7 +120,7 @@ def test_a_paid_link_of_a_part_is_marked_on_the_page(bench: Workbench, tmp_path:
     page = (write_article(bench, "quay", tmp_path / "out").folder / "index.html").read_text("utf-8")
     assert page.count('rel="sponsored"') == 2
     assert page.count("(pays the reviewer)") == 2
-    assert '<a href="https://maker.example/">Its maker</a></td>' in page
+    assert '<a href="https://maker.example/">Its maker</a><td>' in page, "and says nothing after it"
 
 
 def method_of(wb: Workbench, number: int) -> str:

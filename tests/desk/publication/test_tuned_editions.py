@@ -111,7 +111,7 @@ def test_the_article_says_what_the_part_may_be_called_with_its_map_advice_limit_
     assert "wear a part out sooner" in section
     assert "without a word and spoil files" in section
     assert f"Taken back: {REASON}" in section.replace("&#39;", "'")
-    assert section.count("<svg") == 2
+    assert section.count("<svg") == 5, "its mark; the map and the hours, each for desks and for phones"
     assert "Whether tuning Wren's processor is worth it is not known" in section.replace("&#39;", "'")
     assert 'href="data/tables/trials.csv"' in section
     assert (tmp_path / "article" / "data" / "tables" / "trials.csv").is_file()

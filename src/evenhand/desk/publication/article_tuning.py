@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from functools import partial
 
 from evenhand.desk.on_record import StudyOnRecord
-from evenhand.desk.publication.tuning_beside import beside_said
+from evenhand.desk.publication.tuning_beside import DRAWN, WARMTH, beside_said
 from evenhand.desk.tuning.asking_watts import watts_of_study
 from evenhand.desk.tuning.beside_stock import above_stock
 from evenhand.desk.tuning.coming import maker_limit
@@ -18,7 +19,7 @@ from evenhand.desk.tuning.scenes import claim_scene, claimed_point, map_for_read
 from evenhand.desk.tuning.series import trials_ever
 from evenhand.desk.tuning.standing import TuningNow
 from evenhand.desk.tuning.watts_scene import watts_scenes
-from evenhand.editions.article_tuning import TrialTold, TunedPart, TunedSeries, Twice
+from evenhand.editions.article_tuning import BesideTold, Shown, TrialTold, TunedPart, TunedSeries
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.figures.claim_bar import claim_bar
@@ -60,20 +61,41 @@ def tuned_shown(wb: Workbench, record: StudyOnRecord, names: Names) -> Iterator[
                 key=f"tuned-{nth}", name=f"{names.setup(tuned.setup)}, {part_words(tuned.part)}",
                 slot=names.slot(tuned.setup).number, stock=tuned_words(tuned),
                 limits=tuple((capital(each.quantity.value), limit_words(each)) for each in tuned.limits),
-                series=tuple(_series(wb, record, now, names) for now in standing),
-                beside=tuple(beside_said(wb, record, tuned).items()), trials=tuple(_trials(wb, tuned)),
-                warmth=_warmth(wb, tuned, names),
+                series=tuple(_series(now, names) for now in standing),
+                beside=tuple(_beside(wb, record, tuned, names)), trials=tuple(_trials(wb, tuned)),
             )  # fmt: skip
 
 
-def _warmth(wb: Workbench, tuned: Tuned, names: Names) -> Picture | None:
-    """The temperature log that tells most with its network; None where none tells one."""
+def _shown(draw: Callable[..., Picture]) -> Shown:
+    """What `draw` makes of each `style`."""
+    return Shown(wide=draw(style=page()), narrow=draw(style=phone()), paper=draw(style=PAPER))
+
+
+def _beside(wb: Workbench, record: StudyOnRecord, tuned: Tuned, names: Names) -> Iterator[BesideTold]:
+    for name, said in beside_said(wb, record, tuned).items():
+        yield BesideTold(
+            name=name, said=said,
+            pictures=tuple(_warmth(wb, tuned, names)) if name == WARMTH else (),
+            on_paper=tuple(_watts(wb, record, tuned, names)) if name == DRAWN else (),
+        )  # fmt: skip
+
+
+def _warmth(wb: Workbench, tuned: Tuned, names: Names) -> Iterator[Shown]:
+    """The temperature log that tells most with its network; none where none tells one."""
     now = last_told(wb, tuned)
     scene = None if now is None or now.fit is None else heat_scene(now, settles=True, foot=heat_foot(now))
-    return None if scene is None else heat_curve(scene, names, style=PAPER)
+    if scene is not None:
+        yield _shown(partial(heat_curve, scene, names))
 
 
-def _series(wb: Workbench, record: StudyOnRecord, now: TuningNow, names: Names) -> TunedSeries:
+def _watts(wb: Workbench, record: StudyOnRecord, tuned: Tuned, names: Names) -> Iterator[Picture]:
+    """What it draws under each load, by each meter."""
+    for now in standing_of(wb, record, tuned):
+        for scene in watts_scenes(now, watts_of_study(wb, record, now)):
+            yield watts_curve(scene, names, style=PAPER)
+
+
+def _series(now: TuningNow, names: Names) -> TunedSeries:
     series, told = now.series, claimed_point(now)
     offset, most = series.tuned.offset, maker_limit(series.tuned)
     advice = {
@@ -96,15 +118,8 @@ def _series(wb: Workbench, record: StudyOnRecord, now: TuningNow, names: Names) 
         called=called, not_called=beyond, more=more, first=f"{alone}{first}" if first else "",
         advice=tuple(said for said in advice.values() if said != first),
         doubts=doubts_said(now, readers=True),
-        map=Twice(
-            page=tuning_map(map_for_readers(now), names, style=phone()),
-            paper=tuning_map(map_for_readers(now), names, style=PAPER),
-        ),
-        hours=None if scene is None else claim_bar(scene, names, style=PAPER),
-        watts=tuple(
-            watts_curve(each, names, style=PAPER)
-            for each in watts_scenes(now, watts_of_study(wb, record, now))
-        ),
+        map=_shown(partial(tuning_map, map_for_readers(now), names)),
+        hours=None if scene is None else _shown(partial(claim_bar, scene, names)),
     )  # fmt: skip
 
 

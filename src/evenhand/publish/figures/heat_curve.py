@@ -37,7 +37,7 @@ from evenhand.publish.tuning_titles import heat_titles
 from evenhand.publish.tuning_words import part_words, whose_words
 from evenhand.records.trials import Limit
 
-POINTS = 400  # a line goes through no more
+POINTS = 400  # a line goes through no more, nor through more than its plot has units across
 AIR = 0.08
 PLOT = 24  # of the type size: how high the body is where the picture may grow
 LEAST_SPAN_C = 5.0
@@ -164,7 +164,8 @@ def _points(
 ) -> list[Point]:
     """A stretch of values as places, at the turning points of these values or of others."""
     some = slice(first, last + 1)
-    kept = turning_points((values if like is None else like)[some], POINTS)
+    across = int((axes.box.right - axes.box.left) / axes.style.unit)
+    kept = turning_points((values if like is None else like)[some], min(POINTS, across))
     times = found.times_s[some][kept] - found.times_s[0]
     return [(axes.x(float(t)), axes.y(float(v))) for t, v in zip(times, values[some][kept], strict=True)]
 

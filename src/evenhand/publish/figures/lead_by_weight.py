@@ -17,6 +17,7 @@ from evenhand.publish.figures.lead_labels import NARROW, TYPE, WIDE, Label
 from evenhand.publish.figures.lead_plot import BOTTOM, LEADS, TOP, Lead, Plot, StandsAt, turning
 from evenhand.publish.figures.lead_words import Words, place_words, stem_ends
 from evenhand.publish.figures.percent_svg import box, figure, level, upright, word
+from evenhand.publish.figures.thinning import corners
 from evenhand.publish.numbers import capital, tenths
 from evenhand.publish.picture import Picture
 
@@ -110,11 +111,11 @@ def _lines(lead: Lead, plot: Plot, about: Pair) -> Iterator[str]:
     pieces = [(_wears(percents, lead, about), piece) for piece, percents in _pieces(lead)]
     for kind, piece in pieces:
         if lead.low is not None and lead.high is not None:
-            top = [_point(lead.shares[i], plot.y(lead.high[i])) for i in piece]
-            under = [_point(lead.shares[i], plot.y(lead.low[i])) for i in reversed(piece)]
+            top = _points(lead, lead.high, piece, plot)
+            under = reversed(_points(lead, lead.low, piece, plot))
             yield f'<path class="fan {kind}" d="M{" ".join([*top, *under])}Z"/>'
     for kind, piece in pieces:
-        d = " ".join(_point(lead.shares[i], plot.y(lead.percent[i])) for i in piece)
+        d = " ".join(_points(lead, lead.percent, piece, plot))
         yield f'<path class="ln {kind}" vector-effect="non-scaling-stroke" d="M{d}"/>'
     yield "</svg>"
 
@@ -138,8 +139,10 @@ def _wears(percents: Sequence[float], lead: Lead, about: Pair) -> str:
     return f"b{about.names.slot(about.a if a_first else about.b).number}"
 
 
-def _point(share: float, y: float) -> str:
-    return f"{100 * share:.1f} {y:.1f}"
+def _points(lead: Lead, values: Sequence[float], piece: Sequence[int], plot: Plot) -> list[str]:
+    """The places that a piece of a line goes through; what lies straight between two of them needs none."""
+    line = [(100 * lead.shares[i], plot.y(values[i])) for i in piece]
+    return [f"{x:.1f} {y:.1f}" for x, y in corners(line)]
 
 
 def _turn(words: Words, plot: Plot, kind: str) -> Iterator[str]:

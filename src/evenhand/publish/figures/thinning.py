@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -54,6 +55,28 @@ def envelope(frame_times_ms: Floats, edges_s: Floats) -> tuple[Floats, Floats]:
         low[within] = np.minimum.reduceat(padded, pairs)[::2]
         high[within] = np.maximum.reduceat(padded, pairs)[::2]
     return low, high
+
+
+def corners(line: Sequence[tuple[float, float]], off: float = 0.05) -> list[tuple[float, float]]:
+    """The points that a line, rising across, has to go through to be drawn within `off` of every one.
+
+    >>> corners([(0, 0.0), (1, 1.0), (2, 2.04), (3, 3.0), (4, 2.0), (5, 1.0)])
+    [(0, 0.0), (3, 3.0), (5, 1.0)]
+    """
+    kept, last = [0], len(line) - 1
+    while kept[-1] < last:
+        end = kept[-1] + 1
+        while end < last and _straight(line[kept[-1] : end + 2], off):
+            end += 1
+        kept.append(end)
+    return [line[n] for n in kept]
+
+
+def _straight(line: Sequence[tuple[float, float]], off: float) -> bool:
+    (x, y), (right, high) = line[0], line[-1]
+    if right <= x:
+        return False
+    return all(abs(y + (high - y) * (at - x) / (right - x) - own) <= off for at, own in line)
 
 
 def turning_points(values: Floats, most: int) -> npt.NDArray[np.intp]:
