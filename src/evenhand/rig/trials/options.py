@@ -8,7 +8,7 @@ from pathlib import Path
 
 from evenhand.rig.loads.known import LOADS
 from evenhand.rig.state import default_folder
-from evenhand.rig.trials.watching import LOW_PCT, PROCESSOR
+from evenhand.rig.trials.watching import HIGH_S, LOW_PCT, PROCESSOR
 
 SHARE = 0.5
 
@@ -75,6 +75,11 @@ def _watched(parser: argparse.ArgumentParser) -> None:
     )
     add("--room", type=float, help="the air that the machine draws in, in °C")
     add("--most", type=float, help="end it at this temperature, in °C")
+    add(
+        "--most-watts",
+        type=float,
+        help=f"end it where the part draws more than so many watts for {HIGH_S:g} s, by its own sensor",
+    )
     add("--sensor", default="", help="watch only temperatures whose name holds this word")
     add("--power", default="", help="take watts of sensors whose name holds this word for those of the part")
     add(

@@ -122,7 +122,8 @@ class Trial:
             warm = None if self.warmth is None else self.warmth.look(now)
             end = self._over(signs, now - self._begin) or self._kept_beat(journal, signs, now, warm)
             if end is not None:  # at once, before anything else can go wrong
-                end = replace(end, hottest_c=self._watch.hottest_c, watts=self._watch.watts)
+                why = "; ".join([end.why, *self._watch.odd])
+                end = replace(end, why=why, hottest_c=self._watch.hottest_c, watts=self._watch.watts)
                 said = asdict(end if self._after is None else unsaid(end))
                 journal.write_last({"end": said} | (warm or {}))
                 if self.teller is not None:

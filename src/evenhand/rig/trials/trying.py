@@ -220,11 +220,18 @@ def watch_of(
     asked: argparse.Namespace, wanted: Wanted | None, machine: Machine, warmth: Warmth | None = None
 ) -> Watch:
     """What ends it, from the command line, or the limit on the workbench where that is lower."""
-    limit = wanted.most("temperature") if wanted else None
-    most = [each for each in (asked.most, limit.most if limit else None) if each is not None]
-    bounds = Bounds(most_c=min(most, default=None), low_pct=asked.low, attended=asked.attended)
+    bounds = Bounds(
+        most_c=lowest(asked.most, wanted, "temperature"), most_w=lowest(asked.most_watts, wanted, "power"),
+        low_pct=asked.low, attended=asked.attended,
+    )  # fmt: skip
     sensors = machine.found.sensors if warmth is None else warmth.shared(machine.found.sensors)
     return Watch(sensors, bounds, part=asked.part, word=asked.sensor, power=asked.power)
+
+
+def lowest(typed: float | None, wanted: Wanted | None, quantity: str) -> float | None:
+    """The lower of what is typed and of the limit on the workbench; None without either."""
+    limit = wanted.most(quantity) if wanted else None
+    return min((each for each in (typed, limit.most if limit else None) if each is not None), default=None)
 
 
 def tell_plan(trial: Asked, wanted: Wanted | None) -> None:

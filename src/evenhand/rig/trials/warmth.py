@@ -10,8 +10,9 @@ from evenhand.rig.asking import Address, ask, refusal
 from evenhand.rig.readings.sensor import CLOCK, FAN, POWER, TEMPERATURE, Sensor
 from evenhand.rig.recording import layout_of, written
 from evenhand.rig.spool import Parcel
+from evenhand.rig.trials.doubtful import raw, sane
 from evenhand.rig.trials.journal import whole
-from evenhand.rig.trials.watching import clocks, meters, reading, temperatures
+from evenhand.rig.trials.watching import clocks, meters, temperatures
 
 KIND = "heat"
 MOST_COLUMNS, MOST_ROWS = 12, 36_000  # ten hours: longer tells nothing more of how heat comes and goes
@@ -32,7 +33,7 @@ class Warmth:
         self._began = 0.0
 
     def shared(self, sensors: Sequence[Sensor]) -> tuple[Sensor, ...]:
-        """The sensors, of which those that are kept say what was read last."""
+        """The sensors, of which those that are kept say what was read last, also what no part has."""
         own = {each.header for each in self.kept}
         return tuple(self._told(each) if each.header in own else each for each in sensors)
 
@@ -49,8 +50,9 @@ class Warmth:
 
     def look(self, mono: float) -> dict[str, Any]:
         """Reads everything once; the line that keeps it."""
-        self._values = {each.header: reading(each) for each in self.kept}
-        return {"warm": [round(mono - self._began, 3), *self._values.values()]}
+        self._values = {each.header: raw(each) for each in self.kept}
+        told = (sane(each, self._values[each.header]) for each in self.kept)
+        return {"warm": [round(mono - self._began, 3), *told]}
 
 
 def log_of(path: Path) -> tuple[bytes, dict[str, Any]] | None:

@@ -1,4 +1,4 @@
-"""What the machine's readings say during a trial: too hot, below the clock tried, not to be read."""
+"""What the machine's readings say during a trial: too hot, too much drawn, too slow, not to be read."""
 
 from __future__ import annotations
 
@@ -7,24 +7,25 @@ from dataclasses import dataclass
 
 from evenhand.rig.readings.sensor import CLOCK, POWER, TEMPERATURE, Sensor
 from evenhand.rig.trials.asked import STOPPED, THROTTLED, End
+from evenhand.rig.trials.doubtful import MOST_W, Oddities, raw, reading, sane
 
 GONE_S = 10.0  # without a temperature for so long a limit guards nothing
 LOW_S = 10.0  # below the clock for so long, and it is no moment between two loads
 LOW_PCT = 5.0  # clocks read are means over the cores, and wander by a step or two
-COLDEST_C, HOTTEST_C = -40.0, 150.0  # beyond these a sensor is not connected
+HIGH_S = 60.0  # above the most watts for so long, and it is no boost of its first seconds
 PROCESSOR = "processor"
 PACKAGE = "package"  # what the system's energy counters call a whole processor
-MOST_W = 5000.0  # a reading beyond it is a counter that jumped
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bounds:
-    """What ends a trial: the highest temperature in °C, and by how many per cent the clock may fall.
+    """What ends a trial: the most in °C and in W, and by how many per cent the clock may fall.
 
     `attended` says that somebody stays with the machine: where no temperature can be read, the trial goes on.
     """
 
     most_c: float | None = None
+    most_w: float | None = None
     low_pct: float = LOW_PCT
     attended: bool = False
 
@@ -36,8 +37,8 @@ class Watch:
     """
 
     __slots__ = (
-        "_bounds", "_clocks", "_heat", "_low_since", "_power", "_seen_s", "_told_gone", "_watts",
-        "_weighed", "attended", "clock_mhz", "hottest_c", "news",
+        "_bounds", "_clocks", "_heat", "_high_since", "_low_since", "_now_w", "_odd", "_power", "_seen_s",
+        "_told_gone", "_watts", "_weighed", "attended", "clock_mhz", "hottest_c", "news",
     )  # fmt: skip
 
     def __init__(
@@ -48,7 +49,10 @@ class Watch:
         self._clocks = clocks(sensors, part)
         self._power = meters(sensors, part, power)
         self._weighed, self._watts = -1, 0.0  # how often, and their sum; the first counts for nothing
+        self._now_w: float | None = None
         self._low_since: float | None = None
+        self._high_since: float | None = None
+        self._odd = Oddities()
         self._seen_s = 0.0
         self._told_gone = False
         self.attended = bounds.attended
@@ -68,6 +72,8 @@ class Watch:
             found.append("No temperature ends this trial: --most sets one.")
         elif self.unguarded:
             found.append("No temperature can be read here: the limit guards nothing, you do.")
+        if self._bounds.most_w is not None and not self._power:
+            found.append("No watts of this part can be read here: the limit of its power guards nothing.")
         if not self._clocks:
             found.append("No clock of this part can be read here: a part that throttles is not noticed.")
         return " ".join(found)
@@ -80,26 +86,37 @@ class Watch:
         """
         return round(self._watts / self._weighed, 2) if self._weighed > 0 else None
 
+    @property
+    def odd(self) -> tuple[str, ...]:
+        """What was odd about its readings, for the record."""
+        return tuple(self._odd.kept)
+
     def look(self, held_s: float) -> End | None:
         """Reads everything; why the trial has to end, or None."""
         self.news = ""
         self._weigh()
-        return self._too_hot(held_s) or self._too_slow(held_s)
+        return self._too_hot(held_s) or self._too_much(held_s) or self._too_slow(held_s)
 
     def _weigh(self) -> None:
         """Reads what the part draws; where one of several sensors says nothing, this second is left out."""
         read = [value for each in self._power if (value := reading(each)) is not None]
-        if read and len(read) == len(self._power) and 0 < sum(read) <= MOST_W:
+        whole = bool(read) and len(read) == len(self._power) and 0 < sum(read) <= MOST_W
+        self._now_w = sum(read) if whole else None
+        if whole:
             self._weighed += 1
             self._watts += sum(read) if self._weighed else 0.0
 
     def _too_hot(self, held_s: float) -> End | None:
-        read = [(value, each) for each in self._heat if (value := reading(each)) is not None]
+        told = [(raw(each), each) for each in self._heat]
+        for value, each in told:
+            self._tell(self._odd.nonsense(each, value))
+        read = [(value, each) for value, each in told if value is not None and sane(each, value) is not None]
         if not read:
             return self._gone(held_s)
         self._seen_s, self._told_gone = held_s, False
         now, sensor = max(read, key=lambda pair: pair[0])
         self.hottest_c = max(now, self.hottest_c if self.hottest_c is not None else now)
+        self._tell(self._odd.still(sensor, now, held_s))
         if self._bounds.most_c is None or now < self._bounds.most_c:
             return None
         why = f"{sensor.about} reached {now:g} °C, and the limit is {self._bounds.most_c:g} °C"
@@ -113,10 +130,28 @@ class Watch:
             return End(outcome=STOPPED, why=why)
         if not self._told_gone and self.hottest_c is not None:  # that none can be read at all was told before
             self._told_gone = True
-            self.news = (
-                "No temperature can be read any more: stay with the machine, the limit guards nothing."
-            )
+            self._tell("no temperature can be read any more")
         return None
+
+    def _tell(self, said: str) -> None:
+        """Says that a reading is not to be trusted, and what hangs on that."""
+        if not said:
+            return
+        guarded = ", the limit guards nothing then" if self._bounds.most_c is not None else ""
+        told = f"{said[:1].upper()}{said[1:]}: stay with the machine{guarded}."
+        self.news = f"{self.news} {told}".strip()
+
+    def _too_much(self, held_s: float) -> End | None:
+        most, drawn = self._bounds.most_w, self._now_w
+        if most is None or drawn is None or drawn <= most:
+            self._high_since = None
+            return None
+        if self._high_since is None:
+            self._high_since = held_s
+        if held_s - self._high_since < HIGH_S:
+            return None
+        why = f"it drew {drawn:.4g} W, and more than the limit of {most:g} W for {HIGH_S:g} s"
+        return End(outcome=STOPPED, why=why)
 
     def _too_slow(self, held_s: float) -> End | None:
         wanted = self.clock_mhz
@@ -133,17 +168,6 @@ class Watch:
             return None
         why = f"the clock was at {max(read):g} MHz for {LOW_S:g} s, {wanted:g} MHz are tried"
         return End(outcome=THROTTLED, why=why, held_s=self._low_since)
-
-
-def reading(sensor: Sensor) -> float | None:
-    """What a sensor says now; None where it says nothing, is gone, or tells a heat that no part has."""
-    try:
-        value = sensor.read()
-    except OSError:
-        return None
-    if value is None or (sensor.role == TEMPERATURE and not COLDEST_C <= value <= HOTTEST_C):
-        return None
-    return value
 
 
 def temperatures(sensors: Sequence[Sensor], word: str) -> tuple[Sensor, ...]:
