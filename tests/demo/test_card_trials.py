@@ -9,7 +9,7 @@ from evenhand.desk.tuning.beside_stock import against_stock
 from evenhand.desk.tuning.coming import why_none
 from evenhand.desk.tuning.series import Series
 from evenhand.desk.tuning.standing import TuningNow, tuning_now
-from evenhand.publish.tuning_advice import DONE
+from evenhand.publish.tuning.advice import DONE
 from evenhand.records.trials import Outcome, Quantity, Trial
 
 MADE = card.card_trials()

@@ -8,7 +8,7 @@ from evenhand.demo import trials as planted
 from evenhand.desk.tuning.coming import why_none
 from evenhand.desk.tuning.series import Series
 from evenhand.desk.tuning.standing import TuningNow, tuning_now
-from evenhand.publish.tuning_advice import DONE
+from evenhand.publish.tuning.advice import DONE
 from evenhand.records.trials import Quantity, Trial
 from evenhand.tuning.doubts import Doubt
 from evenhand.tuning.planning import WALK_HOURS

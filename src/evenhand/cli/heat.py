@@ -155,8 +155,8 @@ def _file(wb: Desk, setup: str, given: dict[str, Any]) -> tuple[HeatFile, float 
 def tell_logs(found: HeatTold) -> None:
     """Every log as a row."""
     from evenhand.desk.tuning.heat_rows import log_words
-    from evenhand.publish.heat_words import HOW
-    from evenhand.publish.tuning_words import note_words
+    from evenhand.publish.tuning.heat import HOW
+    from evenhand.publish.tuning.words import note_words
 
     if not found.logs:
         say(f"No temperature log of this part is on record. {HOW}")
@@ -174,8 +174,8 @@ def tell_logs(found: HeatTold) -> None:
 
 def _of(found: HeatTold, log: LoggedHeat) -> str:
     """Its note, and why it was passed over."""
-    from evenhand.publish.heat_words import trouble_words
-    from evenhand.publish.tuning_words import note_words
+    from evenhand.publish.tuning.heat import trouble_words
+    from evenhand.publish.tuning.words import note_words
 
     silent = found.silent.get(log.id)
     passed = f"passed over: {trouble_words(silent)}" if silent else ""
@@ -186,8 +186,8 @@ def tell_now(told: HeatTold, now: HeatNow) -> None:
     """What one log tells."""
     from evenhand.desk.tuning.heat_clocks import allowed_said
     from evenhand.desk.tuning.heat_rows import beside_said, fan_rows, heat_doubt_said, stage_rows
-    from evenhand.publish import heat_words as words
-    from evenhand.publish.heat_log_words import rest_words
+    from evenhand.publish.tuning import heat as words
+    from evenhand.publish.tuning.heat_logs import rest_words
 
     say()
     if now.trouble is not None:

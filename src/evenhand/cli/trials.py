@@ -78,7 +78,7 @@ def do(wb: Desk, setup: str, part: str, asked: Mapping[str, Any]) -> None:
 def tell_running(of: Tuned, found: Sequence[UnderWay]) -> None:
     """What runs, as it was last written down: a site that is open hears more of it."""
     from evenhand.desk.opening import own_clock, present
-    from evenhand.publish import under_way_words as words
+    from evenhand.publish.tuning import under_way as words
 
     now = present()
     for each in found:
@@ -92,7 +92,7 @@ def tell_running(of: Tuned, found: Sequence[UnderWay]) -> None:
 def tell_trials(of: Tuned, every: Sequence[Trial], turns: Mapping[int, Sequence[Turn]]) -> None:
     """Every trial as a row."""
     from evenhand.publish.direction import isolated
-    from evenhand.publish.tuning_words import ended_words, note_words, point_words, turn_words
+    from evenhand.publish.tuning.words import ended_words, note_words, point_words, turn_words
 
     if not every:
         say(f"No trial of the {of.part} of {of.setup} is on record.")

@@ -96,7 +96,7 @@ def _limit(given: str) -> dict[str, Any]:
 
 def tell_tuned(found: Tuned) -> None:
     """A tuned part with its limits."""
-    from evenhand.publish.tuning_words import limit_words, tuned_words
+    from evenhand.publish.tuning.words import limit_words, tuned_words
 
     say(f"{found.setup}, {found.part}. {tuned_words(found)}")
     if found.limits:
@@ -107,7 +107,7 @@ def tell_tuned(found: Tuned) -> None:
 def tell_unlimited(found: Tuned) -> None:
     """Which limits a tuned part still lacks before a plan can go on, or stay where it is meant to."""
     from evenhand.desk.tuning.coming import maker_limit
-    from evenhand.publish.tuning_doubts import WHY
+    from evenhand.publish.tuning.doubts import WHY
     from evenhand.records.trials import Quantity
     from evenhand.tuning.doubts import Doubt
 
@@ -196,7 +196,7 @@ def tuning(workbench: Path | None, setup: str, part: str, load: str, points: boo
     from evenhand.desk.tuning.answers import tuning_answer
     from evenhand.desk.tuning.series import every_or_one
     from evenhand.desk.tuning.standing import tuning_now
-    from evenhand.publish.tuning_advice import CAUTIONS
+    from evenhand.publish.tuning.advice import CAUTIONS
 
     with open_desk(workbench, create=False) as wb:
         part = part or noting.only_part(wb, setup)
@@ -217,8 +217,8 @@ def tell_now(now: TuningNow, *, points: bool) -> None:
     """One series: what comes next, advice, claims, doubts."""
     from evenhand.desk.tuning.coming import called_said, next_said, wanted_said
     from evenhand.desk.tuning.doubts_said import doubts_said
-    from evenhand.publish.tuning_advice import CAUTION, ROW_HEADS, advice_row, outlook_words
-    from evenhand.publish.tuning_words import claim_words, point_words, series_words
+    from evenhand.publish.tuning.advice import CAUTION, ROW_HEADS, advice_row, outlook_words
+    from evenhand.publish.tuning.words import claim_words, point_words, series_words
 
     offset, load = now.series.tuned.offset, now.series.load
     say()

@@ -20,7 +20,7 @@ from evenhand.publish.direction import in_elements
 from evenhand.publish.faces import Face, needs_extended
 from evenhand.publish.palette import SLOTS
 from evenhand.publish.picture import embedded
-from evenhand.publish.tuning_readers import FOR_READERS, not_called_words
+from evenhand.publish.tuning.readers import FOR_READERS, not_called_words
 from evenhand.publish.written import writing
 from evenhand.publish.written_pages import in_page
 from evenhand.records.publications import PAYS

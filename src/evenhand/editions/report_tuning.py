@@ -7,7 +7,7 @@ from itertools import count
 from typing import Any
 
 from evenhand.editions.article_tuning import BesideTold, TrialTold, TunedPart, TunedSeries
-from evenhand.publish.tuning_readers import FOR_READERS, not_called_words
+from evenhand.publish.tuning.readers import FOR_READERS, not_called_words
 
 
 def tuned_data(parts: Sequence[TunedPart]) -> dict[str, Any]:

@@ -8,8 +8,8 @@ from typing import Any
 
 from evenhand.editions.snapshot import Snapshot, Table
 from evenhand.publish.direction import isolated
-from evenhand.publish.tuning_readers import settings_words, state_words, tuned_at_words
-from evenhand.publish.tuning_words import note_words, setting_words, tuned_words
+from evenhand.publish.tuning.readers import settings_words, state_words, tuned_at_words
+from evenhand.publish.tuning.words import note_words, setting_words, tuned_words
 from evenhand.records.trials import Outcome, Tuned
 from evenhand.tuning.figured import Of
 

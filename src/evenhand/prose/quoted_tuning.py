@@ -10,8 +10,8 @@ from evenhand.prose.quotable import Quotable, Sort
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted
-from evenhand.publish.tuning_readers import FOR_READERS
-from evenhand.publish.tuning_words import (
+from evenhand.publish.tuning.readers import FOR_READERS
+from evenhand.publish.tuning.words import (
     bound_words,
     clock_words,
     failures_words,

@@ -6,13 +6,13 @@ import math
 
 from evenhand.findings.outcomes import LEVEL_INTERVAL
 from evenhand.publish.direction import isolated
-from evenhand.publish.heat_words import COMES_ON_TOP, FIXED, banded, degrees, watts_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import as_written, level_words, number, with_unit
 from evenhand.publish.spans import Span
-from evenhand.publish.tuning_advice import target_words
-from evenhand.publish.tuning_gain import CARE
-from evenhand.publish.tuning_words import clock_words, limit_words, point_words, voltage_words
+from evenhand.publish.tuning.advice import target_words
+from evenhand.publish.tuning.gain import CARE
+from evenhand.publish.tuning.heat import COMES_ON_TOP, FIXED, banded, degrees, watts_words
+from evenhand.publish.tuning.words import clock_words, limit_words, point_words, voltage_words
 from evenhand.tuning.advice import Goal
 from evenhand.tuning.bands import Band
 from evenhand.tuning.figured import BY_THE_LAW, OF_HEAT, Of, TunedFigure

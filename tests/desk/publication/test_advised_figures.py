@@ -33,8 +33,8 @@ from evenhand.editions.recomputed import recomputed
 from evenhand.editions.snapshot import Snapshot
 from evenhand.prose.quotable import Quotable
 from evenhand.prose.quotables import quotables
-from evenhand.publish.heat_words import COMES_ON_TOP
-from evenhand.publish.tuning_gain import CARE
+from evenhand.publish.tuning.gain import CARE
+from evenhand.publish.tuning.heat import COMES_ON_TOP
 from evenhand.records.publications import Publication
 from evenhand.store import publications
 from evenhand.store.workbench import Workbench, open_workbench

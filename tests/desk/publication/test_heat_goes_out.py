@@ -22,8 +22,8 @@ from evenhand.desk.publication.verifying import verify
 from evenhand.desk.tuning.held import compared_parts
 from evenhand.editions.article_tuning import Shown, TunedPart
 from evenhand.editions.report_tuning import tuned_data
-from evenhand.publish.heat_words import COMES_ON_TOP
 from evenhand.publish.style import page, phone
+from evenhand.publish.tuning.heat import COMES_ON_TOP
 
 
 @pytest.fixture

@@ -18,7 +18,7 @@ from evenhand.desk.publication.article_tuning import tuned_shown
 from evenhand.desk.tuning import noting
 from evenhand.desk.tuning.heat_noting import take_back_heat
 from evenhand.errors import BadRecord
-from evenhand.publish.tuning_words import (
+from evenhand.publish.tuning.words import (
     claim_words,
     limit_words,
     may_words,

@@ -14,7 +14,7 @@ from evenhand.desk.tuning.doubts_said import doubt_said
 from evenhand.desk.tuning.scenes import claimed_point
 from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import TuningNow, tuning_now
-from evenhand.publish.tuning_doubts import STOCK_FAILED
+from evenhand.publish.tuning.doubts import STOCK_FAILED
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Withheld
 from evenhand.tuning.doubts import Doubt

@@ -19,8 +19,8 @@ from evenhand.desk.tuning.noting import note_tuned, tuned_part
 from evenhand.desk.tuning.series import Series, one_series, series_of
 from evenhand.desk.tuning.standing import AtPoint, TuningNow, Wanted, tuning_now
 from evenhand.errors import NotFound
-from evenhand.publish.tuning_advice import DONE, FAILED_THERE
-from evenhand.publish.tuning_doubts import STOCK_FAILED
+from evenhand.publish.tuning.advice import DONE, FAILED_THERE
+from evenhand.publish.tuning.doubts import STOCK_FAILED
 from evenhand.records.trials import Quantity
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Withheld

@@ -25,7 +25,7 @@ from evenhand.desk.tuning.watts import NoPoint, OfMeter, watts_now
 from evenhand.desk.tuning.watts_said import watts_answer, watts_said
 from evenhand.desk.tuning.watts_scene import watts_scenes
 from evenhand.errors import NotFound
-from evenhand.publish.watts_words import APART, NOTHING_READ
+from evenhand.publish.tuning.watts import APART, NOTHING_READ
 from evenhand.records.trials import Meter, Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Known

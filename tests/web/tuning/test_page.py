@@ -19,7 +19,7 @@ from tests.web.tuning.told import words
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
 from evenhand.desk.tuning.noting import note_limit, note_tuned
-from evenhand.publish.tuning_advice import CAUTION, CAUTIONS
+from evenhand.publish.tuning.advice import CAUTION, CAUTIONS
 from evenhand.tuning.metered import LEAST_H
 
 HERE = "/studies/quay/tuning"

@@ -13,7 +13,7 @@ from evenhand.desk.pages.tuning_address import part_key
 from evenhand.desk.study.moments import Clock
 from evenhand.desk.tuning.noting import tuned_part
 from evenhand.desk.tuning.under_way import Heard, running
-from evenhand.publish import under_way_words as say
+from evenhand.publish.tuning import under_way as say
 from evenhand.records.trials import Tuned
 from evenhand.records.under_way import UnderWay
 from evenhand.store.workbench import Workbench

@@ -18,8 +18,8 @@ from evenhand.desk.tuning.of_study import now_of, tuned_of
 from evenhand.desk.tuning.series import Series, series_of
 from evenhand.errors import NotFound
 from evenhand.publish.names import Names
-from evenhand.publish.tuning_advice import CAUTIONS
-from evenhand.publish.tuning_words import load_words, part_words
+from evenhand.publish.tuning.advice import CAUTIONS
+from evenhand.publish.tuning.words import load_words, part_words
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 

@@ -25,14 +25,14 @@ from evenhand.desk.tuning.heat_rows import (
 from evenhand.desk.tuning.heat_scene import heat_scene
 from evenhand.desk.tuning.standing import TuningNow
 from evenhand.errors import NotFound
-from evenhand.publish import heat_words as words
 from evenhand.publish.direction import isolated
-from evenhand.publish.figures.heat_curve import heat_curve
-from evenhand.publish.heat_log_words import rest_words
+from evenhand.publish.figures.tuning.heat_curve import heat_curve
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.style import page, phone
-from evenhand.publish.tuning_words import note_words, part_words
+from evenhand.publish.tuning import heat as words
+from evenhand.publish.tuning.heat_logs import rest_words
+from evenhand.publish.tuning.words import note_words, part_words
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.layouts import Column, Role
 from evenhand.records.trials import Tuned

@@ -11,16 +11,16 @@ from evenhand.desk.tuning.coming import maker_limit, next_said
 from evenhand.desk.tuning.doubts_said import doubts_said
 from evenhand.desk.tuning.scenes import WORTH_TELLING_H, claim_scene, claimed_point, map_scene
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
-from evenhand.publish.figures.claim_bar import claim_bar
-from evenhand.publish.figures.tuning_map import tuning_map
+from evenhand.publish.figures.tuning.claim_bar import claim_bar
+from evenhand.publish.figures.tuning.map import tuning_map
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
-from evenhand.publish.tuning_advice import CAUTION, advice_words, outlook_words
-from evenhand.publish.tuning_stock import stock_point
-from evenhand.publish.tuning_titles import map_titles
-from evenhand.publish.tuning_words import (
+from evenhand.publish.tuning.advice import CAUTION, advice_words, outlook_words
+from evenhand.publish.tuning.stock import stock_point
+from evenhand.publish.tuning.titles import map_titles
+from evenhand.publish.tuning.words import (
     claim_words,
     may_words,
     more_words,

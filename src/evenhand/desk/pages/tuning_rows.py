@@ -9,7 +9,7 @@ from evenhand.desk.tuning.series import Series
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import capital
-from evenhand.publish.tuning_words import (
+from evenhand.publish.tuning.words import (
     ended_words,
     limit_words,
     note_words,

@@ -12,11 +12,11 @@ from evenhand.desk.tuning.standing import TuningNow
 from evenhand.desk.tuning.watts import OfMeter
 from evenhand.desk.tuning.watts_said import best_said, grounds_said, points_said
 from evenhand.desk.tuning.watts_scene import watts_scene
-from evenhand.publish.figures.watts_curve import WattsCurve, watts_curve
+from evenhand.publish.figures.tuning.watts_curve import WattsCurve, watts_curve
 from evenhand.publish.names import Names
 from evenhand.publish.style import page, phone
-from evenhand.publish.tuning_words import point_words
-from evenhand.publish.watts_words import APART, NOTHING_READ, band_words, lawful_words
+from evenhand.publish.tuning.watts import APART, NOTHING_READ, band_words, lawful_words
+from evenhand.publish.tuning.words import point_words
 from evenhand.records.trials import Meter
 from evenhand.store.workbench import Workbench
 

@@ -22,18 +22,18 @@ from evenhand.desk.tuning.watts_scene import watts_scenes
 from evenhand.editions.article_tuning import BesideTold, Shown, TrialTold, TunedPart, TunedSeries
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
-from evenhand.publish.figures.claim_bar import claim_bar
-from evenhand.publish.figures.heat_curve import heat_curve
-from evenhand.publish.figures.tuning_map import tuning_map
-from evenhand.publish.figures.watts_curve import watts_curve
+from evenhand.publish.figures.tuning.claim_bar import claim_bar
+from evenhand.publish.figures.tuning.heat_curve import heat_curve
+from evenhand.publish.figures.tuning.map import tuning_map
+from evenhand.publish.figures.tuning.watts_curve import watts_curve
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
-from evenhand.publish.tuning_advice import advice_words
-from evenhand.publish.tuning_readers import called_words
-from evenhand.publish.tuning_words import (
+from evenhand.publish.tuning.advice import advice_words
+from evenhand.publish.tuning.readers import called_words
+from evenhand.publish.tuning.words import (
     ended_words,
     limit_words,
     load_words,

@@ -15,10 +15,10 @@ from evenhand.desk.tuning.of_study import now_of, tuned_of
 from evenhand.desk.tuning.scenes import claim_scene, map_for_readers
 from evenhand.desk.tuning.series import series_of
 from evenhand.desk.tuning.watts_scene import watts_scenes
-from evenhand.publish.figures.claim_bar import claim_bar
-from evenhand.publish.figures.heat_curve import heat_curve
-from evenhand.publish.figures.tuning_map import tuning_map
-from evenhand.publish.figures.watts_curve import watts_curve
+from evenhand.publish.figures.tuning.claim_bar import claim_bar
+from evenhand.publish.figures.tuning.heat_curve import heat_curve
+from evenhand.publish.figures.tuning.map import tuning_map
+from evenhand.publish.figures.tuning.watts_curve import watts_curve
 from evenhand.publish.style import Style
 from evenhand.records.trials import Tuned
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from statistics import fmean
 
 from evenhand.desk.tuning.standing import TuningNow
-from evenhand.publish.tuning_advice import target_words
-from evenhand.publish.tuning_stock import (
+from evenhand.publish.tuning.advice import target_words
+from evenhand.publish.tuning.stock import (
     beside_stock,
     drew_words,
     stock_point,

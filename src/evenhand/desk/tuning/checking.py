@@ -22,7 +22,7 @@ from evenhand.folders.trials import (
 )
 from evenhand.folders.wording import problem_of, seen_nowhere
 from evenhand.publish.numbers import number, with_unit
-from evenhand.publish.tuning_words import clock_words, limit_words, point_words, voltage_words
+from evenhand.publish.tuning.words import clock_words, limit_words, point_words, voltage_words
 from evenhand.records.trials import Limit, Quantity, Trial, Tuned
 from evenhand.tuning.doubts import is_under_room
 from evenhand.tuning.mapping import between_steps, whole_mv

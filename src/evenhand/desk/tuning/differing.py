@@ -10,7 +10,7 @@ from evenhand.desk.study.field_changes import FieldChange
 from evenhand.desk.study.shared_records import clash, used_elsewhere
 from evenhand.errors import BadRecord
 from evenhand.folders.study_folder import StudyFolder
-from evenhand.publish.tuning_words import limit_words
+from evenhand.publish.tuning.words import limit_words
 from evenhand.records.builds import Setup
 from evenhand.records.trials import Limit, Quantity, Trial, Tuned
 from evenhand.store import trials as trial_store

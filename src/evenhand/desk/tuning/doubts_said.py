@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from evenhand.desk.tuning.standing import OutOfOrder, TuningNow
-from evenhand.publish.tuning_doubts import FOR_READERS, WHY, order_words
-from evenhand.publish.tuning_words import point_words
+from evenhand.publish.tuning.doubts import FOR_READERS, WHY, order_words
+from evenhand.publish.tuning.words import point_words
 from evenhand.tuning.doubts import Doubt
 
 

@@ -17,10 +17,10 @@ from evenhand.desk.tuning.standing import TuningNow
 from evenhand.desk.tuning.watts import OfMeter
 from evenhand.findings.finding import Finding, Index
 from evenhand.findings.outcomes import LEVEL_INTERVAL
-from evenhand.publish.heat_words import doubt_words
 from evenhand.publish.spans import percent, percent_span
 from evenhand.publish.standing import shown_by_bounds, standing
-from evenhand.publish.tuning_stock import stock_point
+from evenhand.publish.tuning.heat import doubt_words
+from evenhand.publish.tuning.stock import stock_point
 from evenhand.records.trials import Meter, Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Advice

@@ -11,7 +11,7 @@ from evenhand.publish.figures.intervals import interval_plot
 from evenhand.publish.names import Names
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.tuning_gain import doubt_foot, gain_titles, tuning_called
+from evenhand.publish.tuning.gain import doubt_foot, gain_titles, tuning_called
 
 
 def gain_pictures(found: Gained, record: StudyOnRecord, names: Names, *, style: Style) -> tuple[Picture, ...]:

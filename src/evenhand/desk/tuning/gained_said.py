@@ -16,13 +16,13 @@ from evenhand.desk.tuning.series import series_of
 from evenhand.desk.tuning.standing import TuningNow
 from evenhand.findings.finding import Finding
 from evenhand.findings.gaps import Gap
-from evenhand.publish import tuning_costs as costs
-from evenhand.publish import tuning_gain as say
 from evenhand.publish.names import Names, SetupName
 from evenhand.publish.numbers import capital
 from evenhand.publish.palette import SLOTS
 from evenhand.publish.sentences import finding_sentence
-from evenhand.publish.tuning_words import point_words
+from evenhand.publish.tuning import costs
+from evenhand.publish.tuning import gain as say
+from evenhand.publish.tuning.words import point_words
 from evenhand.records.trials import Trial
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band

@@ -11,8 +11,8 @@ from evenhand.desk.latest import Latest
 from evenhand.desk.logs.readings import freed
 from evenhand.desk.tuning.heat_reading import HeatRead, read_heat
 from evenhand.errors import EvenhandError, NotEnoughRuns, NotFound
-from evenhand.publish.heat_log_words import passed_over_words
-from evenhand.publish.heat_words import fell_words
+from evenhand.publish.tuning.heat import fell_words
+from evenhand.publish.tuning.heat_logs import passed_over_words
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.trials import Quantity, Tuned
 from evenhand.stats.spread import Floats

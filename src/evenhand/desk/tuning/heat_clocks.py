@@ -12,7 +12,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.elastic import IN_STEP, Elasticity, elasticity_of
 from evenhand.desk.tuning.heat import HeatNow
 from evenhand.desk.tuning.standing import TuningNow
-from evenhand.publish.heat_clock_words import allowed_words, hotter_words, rate_words
+from evenhand.publish.tuning.heat_clocks import allowed_words, hotter_words, rate_words
 from evenhand.records.trials import Limit, Meter, Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Advice

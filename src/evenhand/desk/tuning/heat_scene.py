@@ -6,8 +6,8 @@ import numpy as np
 
 from evenhand.desk.tuning.heat import HeatNow
 from evenhand.desk.tuning.heat_rows import log_words
-from evenhand.publish.figures.heat_curve import HeatCurve
-from evenhand.publish.heat_words import COMES_ON_TOP, doubt_words, short_titles
+from evenhand.publish.figures.tuning.heat_curve import HeatCurve
+from evenhand.publish.tuning.heat import COMES_ON_TOP, doubt_words, short_titles
 from evenhand.records.trials import Quantity
 from evenhand.stats.spread import Floats
 from evenhand.tuning.heat_forecast import onward

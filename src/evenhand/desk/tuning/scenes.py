@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
-from evenhand.publish.figures.claim_bar import ClaimBar
-from evenhand.publish.figures.tuning_scene import TuningMap
-from evenhand.publish.tuning_stock import stock_point
+from evenhand.publish.figures.tuning.claim_bar import ClaimBar
+from evenhand.publish.figures.tuning.scene import TuningMap
+from evenhand.publish.tuning.stock import stock_point
 from evenhand.records.trials import Quantity
 from evenhand.tuning.doubts import stock_failed
 from evenhand.tuning.mapping import is_past, own_limit, stock_voltage

@@ -12,7 +12,7 @@ from evenhand.desk.tuning.checking import past_limits
 from evenhand.desk.tuning.noting import drafted_trial, reason_given, tuned_part
 from evenhand.errors import BadRecord, NotFound
 from evenhand.folders.table import hidden_sign
-from evenhand.publish.under_way_words import Clock, busy_words
+from evenhand.publish.tuning.under_way import Clock, busy_words
 from evenhand.records.builds import Setup
 from evenhand.records.trials import Outcome
 from evenhand.records.under_way import UnderWay

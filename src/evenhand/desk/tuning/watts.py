@@ -11,7 +11,7 @@ import numpy as np
 
 from evenhand.desk.tuning.elastic import IN_STEP, Elasticity
 from evenhand.desk.tuning.standing import TuningNow
-from evenhand.publish.tuning_stock import stock_point
+from evenhand.publish.tuning.stock import stock_point
 from evenhand.records.trials import Meter, Tuned
 from evenhand.tuning.advice import Advice
 from evenhand.tuning.bands import Band

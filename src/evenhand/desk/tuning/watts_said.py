@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from evenhand.desk.tuning.watts import BestClock, NoPoint, OfMeter, Share, WattsNow
-from evenhand.publish import watts_words as say
-from evenhand.publish.tuning_words import point_words
+from evenhand.publish.tuning import watts as say
+from evenhand.publish.tuning.words import point_words
 from evenhand.tuning.bands import Band
 from evenhand.tuning.watts import Drawn
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from evenhand.desk.tuning.standing import TuningNow
 from evenhand.desk.tuning.watts import BestClock, OfMeter, WattsNow, law_of
-from evenhand.publish.figures.tuning_marks import ended
-from evenhand.publish.figures.watts_curve import Lawful, ReadWatts, WattsCurve
-from evenhand.publish.tuning_titles import watts_titles
-from evenhand.publish.watts_words import watts_foot
+from evenhand.publish.figures.tuning.marks import ended
+from evenhand.publish.figures.tuning.watts_curve import Lawful, ReadWatts, WattsCurve
+from evenhand.publish.tuning.titles import watts_titles
+from evenhand.publish.tuning.watts import watts_foot
 from evenhand.records.trials import Trial
 from evenhand.tuning.bands import Band, reach
 

@@ -1,0 +1,60 @@
+"""Which temperature log tells what: why one is passed over, how others agree, how it holds at rest."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from evenhand.publish.numbers import number
+from evenhand.publish.tuning.heat import degrees, ends, watts_words
+from evenhand.tuning.heat_choice import Settled
+from evenhand.tuning.heat_doubts import Doubt
+from evenhand.tuning.heat_rest import RestChecked
+
+PASSED_OVER: Mapping[Doubt, str] = {
+    Doubt.UNRELATED: "its temperature does not follow its power",
+    Doubt.POWER_CONSTANT: "its power never changed, so that it tells no °C per watt and no time",
+    Doubt.ROOM_UNKNOWN: "its room is not on record, so that it tells of no other room",
+    Doubt.TOO_SHORT: "it is shorter than three times its slowest time constant",
+    Doubt.HARDLY_KNOWN: "how long it takes is hardly told by it",
+}
+"""Why a later log is passed over for an earlier one."""
+
+
+def passed_over_words(lack: Doubt, teller: int) -> str:
+    """That an earlier log tells more, and of what this one lacks."""
+    return f"{PASSED_OVER[lack]}: log {teller} tells more"
+
+
+def settled_words(number_of: int, teller: int, found: Settled) -> str:
+    """Where a later log settled, and where the one that is told of says that it does."""
+    between = ends(found.says)
+    says = f"{degrees(found.says.value)}{f' ({between})' if between else ''}"
+    return (
+        f"Log {number_of} settled at {degrees(found.temperature_c)} at {watts_words(found.watts)} in a room "
+        f"of {degrees(found.room_c)}, where log {teller} says {says}."
+    )
+
+
+def tells_words(teller: int) -> str:
+    """Which log °C per watt and time are told by."""
+    return f"°C per watt and how long it takes are told by log {teller}."
+
+
+def rest_words(found: RestChecked) -> str:
+    r"""How the network of all other rows holds at rest after load, measured on the log itself.
+
+    >>> rest_words(RestChecked(mean_c=-3.09, most_c=-3.7, others_c=1.1, middle_w=410))[:52]
+    'At rest after load it read 3.1\xa0°C cooler on average '
+    """
+    return (
+        f"At rest after load it read {_mean(found)} the network of all other rows says, and "
+        f"{degrees(abs(found.most_c), 1)} where it was farthest off; 95 of 100 other readings lie within "
+        f"{degrees(found.others_c, 1)}."
+    )
+
+
+def _mean(found: RestChecked) -> str:
+    if number(abs(found.mean_c), 1) == number(0.0, 1):
+        return "on average what"
+    way = "warmer" if found.mean_c > 0 else "cooler"
+    return f"{degrees(abs(found.mean_c), 1)} {way} on average than"
