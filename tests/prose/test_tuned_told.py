@@ -17,8 +17,9 @@ from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.quoted_tuning import tuning
 from evenhand.prose.rules import rules
 from evenhand.prose.script import parse
+from evenhand.publish.tuning.claims import claim_words, may_words
 from evenhand.publish.tuning.gain import CARE
-from evenhand.publish.tuning.words import claim_words, may_words, point_words
+from evenhand.publish.tuning.words import point_words
 from evenhand.stats.counts import most_of_rate
 from evenhand.tuning.claims import Claim
 from evenhand.tuning.held import Held

@@ -92,7 +92,8 @@ def tell_running(of: Tuned, found: Sequence[UnderWay]) -> None:
 def tell_trials(of: Tuned, every: Sequence[Trial], turns: Mapping[int, Sequence[Turn]]) -> None:
     """Every trial as a row."""
     from evenhand.publish.direction import isolated
-    from evenhand.publish.tuning.words import ended_words, note_words, point_words, turn_words
+    from evenhand.publish.tuning.trials import ended_words, turn_words
+    from evenhand.publish.tuning.words import note_words, point_words
 
     if not every:
         say(f"No trial of the {of.part} of {of.setup} is on record.")

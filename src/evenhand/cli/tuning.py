@@ -218,7 +218,8 @@ def tell_now(now: TuningNow, *, points: bool) -> None:
     from evenhand.desk.tuning.coming import called_said, next_said, wanted_said
     from evenhand.desk.tuning.doubts_said import doubts_said
     from evenhand.publish.tuning.advice import CAUTION, ROW_HEADS, advice_row, outlook_words
-    from evenhand.publish.tuning.words import claim_words, point_words, series_words
+    from evenhand.publish.tuning.claims import claim_words
+    from evenhand.publish.tuning.words import point_words, series_words
 
     offset, load = now.series.tuned.offset, now.series.load
     say()

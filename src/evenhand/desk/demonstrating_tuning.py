@@ -17,7 +17,7 @@ from evenhand.desk.tuning.standing import OutOfOrder, TuningNow, tuning_now
 from evenhand.desk.tuning.watts_said import best_said, points_said
 from evenhand.publish.tuning.advice import advice_words
 from evenhand.publish.tuning.heat import settles_words
-from evenhand.publish.tuning.words import trial_words
+from evenhand.publish.tuning.trials import trial_words
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
 from evenhand.tuning.heat_outlook import HeatAsked

@@ -10,7 +10,7 @@ from evenhand.prose.quoted_leads import ALL_TESTS
 from evenhand.prose.quoted_tuning import under_load, word
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted
-from evenhand.publish.tuned_figures import figure_caution, figure_meaning, figure_source, figure_words
+from evenhand.publish.tuning.quoted import figure_caution, figure_meaning, figure_source, figure_words
 from evenhand.tuning.figured import OF_HEAT, Of, TunedFigure
 
 

@@ -10,15 +10,9 @@ from evenhand.prose.quotable import Quotable, Sort
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted
+from evenhand.publish.tuning.claims import bound_words, failures_words, may_words
 from evenhand.publish.tuning.readers import FOR_READERS
-from evenhand.publish.tuning.words import (
-    bound_words,
-    clock_words,
-    failures_words,
-    hours_words,
-    may_words,
-    voltage_words,
-)
+from evenhand.publish.tuning.words import clock_words, hours_words, voltage_words
 from evenhand.tuning.claims import LEVEL
 from evenhand.tuning.held import Held
 

@@ -10,9 +10,10 @@ from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import Claim, Reading
 from evenhand.prose.spoken import place_of
 from evenhand.prose.tuned_said import Span
+from evenhand.publish.tuning.claims import may_words
 from evenhand.publish.tuning.gain import CARE
 from evenhand.publish.tuning.readers import FOR_READERS
-from evenhand.publish.tuning.words import may_words, point_words
+from evenhand.publish.tuning.words import point_words
 from evenhand.tuning.held import Held
 
 

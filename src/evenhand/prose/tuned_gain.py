@@ -10,7 +10,7 @@ from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import Reading
 from evenhand.prose.spoken import place_of
 from evenhand.prose.tuned_meant import figures_meant
-from evenhand.publish.tuned_figures import figure_meaning, figure_words
+from evenhand.publish.tuning.quoted import figure_meaning, figure_words
 from evenhand.tuning.figured import Of, TunedFigure
 
 WAYS = {"quicker": 1, "slower": -1}

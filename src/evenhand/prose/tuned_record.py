@@ -9,7 +9,7 @@ from evenhand.prose.quoted_figures import address_of
 from evenhand.prose.quoted_tuning import word
 from evenhand.prose.reading import Reading
 from evenhand.prose.tuned_amounts import Amount
-from evenhand.publish.tuned_figures import figure_words
+from evenhand.publish.tuning.quoted import figure_words
 from evenhand.publish.tuning.words import apart_words, voltage_words
 from evenhand.tuning.figured import Of, TunedFigure
 from evenhand.tuning.held import Held

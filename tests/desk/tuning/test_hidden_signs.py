@@ -18,14 +18,9 @@ from evenhand.desk.publication.article_tuning import tuned_shown
 from evenhand.desk.tuning import noting
 from evenhand.desk.tuning.heat_noting import take_back_heat
 from evenhand.errors import BadRecord
-from evenhand.publish.tuning.words import (
-    claim_words,
-    limit_words,
-    may_words,
-    series_words,
-    trial_words,
-    turn_words,
-)
+from evenhand.publish.tuning.claims import claim_words, may_words
+from evenhand.publish.tuning.trials import trial_words, turn_words
+from evenhand.publish.tuning.words import limit_words, series_words
 from evenhand.records.turns import Turn
 from evenhand.store import heat as heat_store
 from evenhand.store import trials as trial_store

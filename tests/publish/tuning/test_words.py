@@ -10,7 +10,8 @@ import pytest
 
 from evenhand.publish.numbers import NO_BREAK
 from evenhand.publish.tuning import advice, doubts
-from evenhand.publish.tuning import words as say
+from evenhand.publish.tuning.claims import claim_words, may_words, more_words, seldom_words
+from evenhand.publish.tuning.trials import ended_words
 from evenhand.records.trials import Limit, Outcome, Quantity, Trial
 from evenhand.tuning.advice import Advice, Goal, Withheld
 from evenhand.tuning.claims import claim
@@ -48,25 +49,25 @@ def plain(text: str) -> str:
     ],
 )  # fmt: skip
 def test_a_claim_names_hours_load_room_failures_and_bound(trials: list[Trial], said: str) -> None:
-    assert plain(say.claim_words(claim(trials), "integers")) == said
+    assert plain(claim_words(claim(trials), "integers")) == said
 
 
 @pytest.mark.parametrize("hours", [0.01, 0.3, 1.0, 2.7, 23.9, 24.0, 299.0, 12345.0])
 def test_no_bound_is_told_as_a_better_one(hours: float) -> None:
     found = claim([replace(TRIAL, hours=hours)])
-    digits, unit = say.seldom_words(found.fewer_than_one_in_h).split(NO_BREAK)
+    digits, unit = seldom_words(found.fewer_than_one_in_h).split(NO_BREAK)
     told = float(digits.replace(",", "")) * {"h": 1.0, "min": 1 / 60, "s": 1 / 3600}[unit]
     assert 0.9 * found.fewer_than_one_in_h - 1 / 3600 < told <= found.fewer_than_one_in_h
 
 
 def test_what_it_takes_to_claim_more_is_rounded_up() -> None:
-    words = plain(say.more_words(claim([TRIAL])))
+    words = plain(more_words(claim([TRIAL])))
     assert words == "276 h more without a failure would show fewer than one in 100 h."
     assert claim([replace(TRIAL, hours=24.0 + 276)]).fewer_than_one_in_h >= 100
 
 
 def test_what_a_part_may_be_called_never_is_the_bare_word() -> None:
-    may, may_not = say.may_words(claim([TRIAL]), "integers")
+    may, may_not = may_words(claim([TRIAL]), "integers")
     assert "stable" not in may
     assert may_not[0] == "stable"
     assert [plain(each) for each in may_not[2:]] == [
@@ -138,7 +139,7 @@ def test_the_next_trial_tells_what_to_set_for_how_long_and_why() -> None:
     ],
 )  # fmt: skip
 def test_how_a_trial_ended(changes: dict[str, object], said: str) -> None:
-    assert plain(say.ended_words(replace(TRIAL, **changes))) == said  # type: ignore[arg-type]
+    assert plain(ended_words(replace(TRIAL, **changes))) == said  # type: ignore[arg-type]
 
 
 def test_no_clock_is_ruled_out_for_good_by_few_trials_and_none_is_sent_the_wrong_way() -> None:

@@ -18,16 +18,10 @@ from evenhand.publish.numbers import capital
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
 from evenhand.publish.tuning.advice import CAUTION, advice_words, outlook_words
+from evenhand.publish.tuning.claims import claim_words, may_words, more_words
 from evenhand.publish.tuning.stock import stock_point
 from evenhand.publish.tuning.titles import map_titles
-from evenhand.publish.tuning.words import (
-    claim_words,
-    may_words,
-    more_words,
-    part_words,
-    point_words,
-    tuned_words,
-)
+from evenhand.publish.tuning.words import part_words, point_words, tuned_words
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.planning import NextTrial

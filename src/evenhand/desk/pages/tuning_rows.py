@@ -9,15 +9,8 @@ from evenhand.desk.tuning.series import Series
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import capital
-from evenhand.publish.tuning.words import (
-    ended_words,
-    limit_words,
-    note_words,
-    point_words,
-    setting_words,
-    trial_words,
-    turn_words,
-)
+from evenhand.publish.tuning.trials import ended_words, trial_words, turn_words
+from evenhand.publish.tuning.words import limit_words, note_words, point_words, setting_words
 from evenhand.records.trials import Trial, Tuned
 from evenhand.records.turns import Turn, why_gone
 from evenhand.store import trials as trial_store

@@ -32,13 +32,12 @@ from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
 from evenhand.publish.tuning.advice import advice_words
+from evenhand.publish.tuning.claims import may_words, more_words
 from evenhand.publish.tuning.readers import called_words
+from evenhand.publish.tuning.trials import ended_words
 from evenhand.publish.tuning.words import (
-    ended_words,
     limit_words,
     load_words,
-    may_words,
-    more_words,
     note_words,
     part_words,
     point_words,

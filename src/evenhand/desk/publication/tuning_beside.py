@@ -11,12 +11,7 @@ from evenhand.desk.tuning.heat import last_told
 from evenhand.desk.tuning.heat_rows import heat_doubt_said
 from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.watts_said import best_said, points_said
-from evenhand.publish.tuning.heat import (
-    COMES_ON_TOP,
-    FIXED,
-    outlook_sentences,
-    settles_words,
-)
+from evenhand.publish.tuning.heat import COMES_ON_TOP, FIXED, outlook_sentences, settles_words
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.heat_outlook import HeatAsked

@@ -13,7 +13,8 @@ from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.scenes import claimed_point
 from evenhand.desk.tuning.series import trials_ever
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
-from evenhand.publish.tuning.words import point_words, trial_words
+from evenhand.publish.tuning.trials import trial_words
+from evenhand.publish.tuning.words import point_words
 from evenhand.records.trials import Limit, Trial, Tuned
 from evenhand.store.rows import plain
 from evenhand.store.workbench import Workbench

@@ -12,7 +12,8 @@ from evenhand.desk.tuning.doubts_said import doubt_said
 from evenhand.desk.tuning.standing import AtPoint, Outlook, OutOfOrder, TuningNow
 from evenhand.desk.tuning.under_way_answers import under_way_answer
 from evenhand.publish.tuning.advice import CAUTION, advice_words, outlook_words
-from evenhand.publish.tuning.words import claim_words, may_words, more_words, trial_words
+from evenhand.publish.tuning.claims import claim_words, may_words, more_words
+from evenhand.publish.tuning.trials import trial_words
 from evenhand.records.trials import Trial, Tuned
 from evenhand.records.turns import Turn, why_gone
 from evenhand.records.under_way import UnderWay

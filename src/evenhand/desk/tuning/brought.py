@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import astuple, dataclass
 
-from evenhand.publish.tuning.words import limit_words, point_words, turn_words
+from evenhand.publish.tuning.trials import turn_words
+from evenhand.publish.tuning.words import limit_words, point_words
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.trials import Limit, Trial, Tuned
 from evenhand.records.turns import Turn

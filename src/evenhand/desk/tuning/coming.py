@@ -10,8 +10,9 @@ from evenhand.desk.tuning.doubts_said import doubts_said
 from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import TuningNow, tuning_now
 from evenhand.publish.tuning import advice as say
+from evenhand.publish.tuning.claims import claim_words, may_words, more_words
 from evenhand.publish.tuning.doubts import STOCK_FAILED
-from evenhand.publish.tuning.words import claim_words, limit_words, may_words, more_words, point_words
+from evenhand.publish.tuning.words import limit_words, point_words
 from evenhand.records.trials import Limit, Quantity, Tuned
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Withheld

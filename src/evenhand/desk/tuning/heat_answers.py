@@ -12,11 +12,7 @@ from evenhand.desk.tuning.heat import HeatNow, LaterLog
 from evenhand.desk.tuning.heat_clocks import ClockAllowed, NoClock, allowed_said
 from evenhand.desk.tuning.heat_rows import heat_doubt_said
 from evenhand.errors import EvenhandError
-from evenhand.publish.tuning.heat import (
-    outlook_sentences,
-    settles_words,
-    trouble_words,
-)
+from evenhand.publish.tuning.heat import outlook_sentences, settles_words, trouble_words
 from evenhand.publish.tuning.heat_logs import rest_words, settled_words
 from evenhand.records.heat import LoggedHeat
 from evenhand.records.trials import Quantity

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 from evenhand.desk.tuning.heat import HeatNow
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import number, with_unit
-from evenhand.publish.tuning.heat import banded, degrees, doubt_words, ends, time_banded
+from evenhand.publish.tuning.bands import banded, degrees, ends, time_banded
+from evenhand.publish.tuning.heat import doubt_words
 from evenhand.publish.tuning.heat_logs import rest_words, settled_words, tells_words
 from evenhand.publish.tuning.words import clock_words, setting_words, voltage_words
 from evenhand.records.heat import LoggedHeat

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from evenhand.prose.ground import Ground
 from evenhand.prose.wanted import Wanted
 from evenhand.publish.numbers import listed
+from evenhand.publish.tuning.claims import may_words, more_words
 from evenhand.publish.tuning.readers import called_words, not_called_words
-from evenhand.publish.tuning.words import may_words, more_words, point_words
+from evenhand.publish.tuning.words import point_words
 from evenhand.tuning.held import Held
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import as_written, counted, number, with_unit
 from evenhand.publish.spans import Span
-from evenhand.publish.tuning.heat import degrees, ends
+from evenhand.publish.tuning.bands import degrees, ends
 from evenhand.publish.tuning.words import whose_words
 from evenhand.records.trials import Limit
 from evenhand.tuning.bands import Band

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from evenhand.publish.numbers import number
-from evenhand.publish.tuning.heat import degrees, ends, watts_words
+from evenhand.publish.tuning.bands import degrees, ends, watts_words
 from evenhand.tuning.heat_choice import Settled
 from evenhand.tuning.heat_doubts import Doubt
 from evenhand.tuning.heat_rest import RestChecked

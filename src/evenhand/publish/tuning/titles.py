@@ -8,16 +8,9 @@ from collections.abc import Sequence
 from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import capital, counted, level_words, number, with_unit
 from evenhand.publish.spans import percent_span
+from evenhand.publish.tuning.claims import bound_words, failures_words, room_words
 from evenhand.publish.tuning.stock import beside_stock, undervolted
-from evenhand.publish.tuning.words import (
-    bound_words,
-    clock_words,
-    failures_words,
-    hours_words,
-    point_words,
-    room_words,
-    voltage_words,
-)
+from evenhand.publish.tuning.words import clock_words, hours_words, point_words, voltage_words
 from evenhand.records.trials import Trial
 from evenhand.tuning.advice import Advice, Withheld
 from evenhand.tuning.bands import Band

@@ -1,32 +1,14 @@
-"""What a tuned part was set to, how trials ended and what their hours claim, in words.
-
-No word here says that a part holds for good: a claim names its hours, its load, its room and its bound.
-"""
+"""Parts, the points that they are set to, hours and limits of tuning, in words."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
-from evenhand.publish.numbers import as_written, count_word, counted, level_words, number, with_unit
-from evenhand.records.trials import Limit, Outcome, Trial, Tuned
-from evenhand.records.turns import Turn
-from evenhand.tuning.claims import LEVEL, Claim, hours_to_claim
-
-BARE = "stable"
-"""The word that no hours bear out, and that is never said without them."""
-
-ENDED: Mapping[Outcome, str] = {
-    Outcome.PASSED: "held",
-    Outcome.WRONG_RESULT: "gave a wrong result",
-    Outcome.ERROR: "ended with an error",
-    Outcome.CRASH: "crashed or hung",
-    Outcome.REBOOT: "rebooted",
-    Outcome.THROTTLED: "fell below its clock",
-    Outcome.STOPPED: "was stopped",
-}
+from evenhand.publish.numbers import as_written, counted, number, with_unit
+from evenhand.records.trials import Limit, Tuned
 
 
 def part_words(kind: str) -> str:
@@ -134,157 +116,6 @@ def hours_words(hours: float) -> str:
     return with_unit(number(math.floor(3600 * hours + 1e-9)), "s")
 
 
-def down(value: float, digits: int) -> float:
-    """A number rounded down to so many digits, so that no claim grows by being told.
-
-    >>> down(8.0114, 2), down(3.799, 2), down(1234.5, 2), down(0.79, 2)
-    (8.0, 3.7, 1200.0, 0.79)
-    """
-    if value <= 0 or not math.isfinite(value):
-        return value
-    step = 10.0 ** (math.floor(math.log10(value)) - digits + 1)
-    return math.floor(value / step + 1e-9) * step
-
-
-def _short(value: float) -> str:
-    return f"{value:,.6g}" if value < 1000 else number(value)
-
-
-def seldom_words(hours: float) -> str:
-    r"""In how many hours fewer than one failure is to be expected, rounded down.
-
-    >>> seldom_words(8.01), seldom_words(0.634), seldom_words(1001.6), seldom_words(0.004)
-    ('8\xa0h', '38\xa0min', '1,000\xa0h', '14\xa0s')
-    """
-    return with_unit(_short(down(hours, 2)), "h") if hours >= 1 else hours_words(hours)
-
-
-def failures_words(failures: int) -> str:
-    """How many failures.
-
-    >>> failures_words(0), failures_words(1), failures_words(3)
-    ('no failure', 'one failure', 'three failures')
-    """
-    return counted(failures, "failure") if failures else "no failure"
-
-
-def room_words(claim: Claim) -> str:
-    r"""In which air hours were spent, as it was read.
-
-    >>> from evenhand.tuning.claims import Claim
-    >>> made = dict(hours=1.0, failures=0, trials=1, most_per_h=3.0)
-    >>> room_words(Claim(rooms_c=(22.0, 25.0), unread_rooms=0, **made))
-    'at 22 to 25\xa0°C'
-    >>> room_words(Claim(rooms_c=None, unread_rooms=1, **made))
-    'in a room that nobody read'
-    """
-    if claim.rooms_c is None:
-        return "in a room that nobody read"
-    low, high = (number(each) for each in claim.rooms_c)
-    span = with_unit(low if low == high else f"{low} to {high}", "°C")
-    return f"at {span}{' and in rooms that nobody read' if claim.unread_rooms else ''}"
-
-
-def failed_words(claim: Claim) -> str:
-    """How many failures, and how many of them something put right.
-
-    >>> from evenhand.tuning.claims import Claim
-    >>> made = dict(hours=1.0, trials=1, rooms_c=None, unread_rooms=1, most_per_h=9.0)
-    >>> failed_words(Claim(failures=3, corrected=2, **made))
-    'three failures (two corrected errors among them)'
-    """
-    said = failures_words(claim.failures)
-    if not claim.corrected:
-        return said
-    if claim.corrected == claim.failures:
-        return f"{said} ({'a corrected error' if claim.failures == 1 else 'all of them corrected errors'})"
-    return f"{said} ({counted(claim.corrected, 'corrected error')} among them)"
-
-
-def seen_words(claim: Claim, load: str) -> str:
-    """What was seen: hours, load, room, failures; it begins in the middle of a sentence."""
-    return f"{failed_words(claim)} in {hours_words(claim.hours)} of {isolated(load)} {room_words(claim)}"
-
-
-def claim_words(claim: Claim, load: str) -> str:
-    """What hours at a point claim, as a sentence."""
-    if not claim.hours > 0:
-        return f"It failed as soon as {isolated(load)} ran: there are no hours that could claim anything."
-    seen = f"In {hours_words(claim.hours)} of {isolated(load)} {room_words(claim)} {failed_words(claim)}"
-    return f"{seen}; at {level_words(LEVEL)} {bound_words(claim)}."
-
-
-def bound_words(claim: Claim) -> str:
-    """The bound alone."""
-    return f"fewer than one in {seldom_words(claim.fewer_than_one_in_h)}"
-
-
-def next_claim_h(claim: Claim) -> float:
-    """The hours of the next claim that is worth having: one, ten, a hundred … and at least twice as many."""
-    now = claim.fewer_than_one_in_h
-    return next((10.0**n for n in range(12) if 10.0**n >= 2 * now), 1e12)
-
-
-def more_words(claim: Claim) -> str:
-    """What it would take to claim more, as a sentence."""
-    target = next_claim_h(claim)
-    more = hours_to_claim(1 / target, claim)
-    took = with_unit(number(math.ceil(more - 1e-9)), "h")
-    return f"{took} more without a failure would show fewer than one in {seldom_words(target)}."
-
-
-def may_words(claim: Claim, load: str) -> tuple[str, tuple[str, ...]]:
-    """What a point may be called by its hours, and what it may not."""
-    may = f"{seen_words(claim, load)}, at {level_words(LEVEL)} {bound_words(claim)}"
-    beyond = f"fewer than one failure in {seldom_words(next_claim_h(claim))}"
-    return may, (BARE, "free of errors", beyond, f"proven under any load but {isolated(load)}")
-
-
-def trial_words(trial: Trial, *, offset: bool) -> str:
-    """One trial in a line: what was set, what ran, how it ended."""
-    at = point_words(trial.clock_mhz, trial.voltage_mv, offset=offset)
-    return f"{at}, {isolated(trial.load)}: {ended_words(trial)}"
-
-
-def ended_words(trial: Trial) -> str:
-    """How a trial ended, and when."""
-    late = trial.outcome.failed and trial.found_after_h is not None
-    if late:
-        span = f"between {hours_words(trial.hours)} and {hours_words(trial.found_after_h or 0.0)}"
-        said = f"{ENDED[trial.outcome]} some time {span}"
-    elif trial.errors and trial.outcome in (Outcome.PASSED, Outcome.ERROR):
-        said = f"ran {hours_words(trial.hours)}"
-    elif trial.outcome is Outcome.PASSED:
-        said = f"held {hours_words(trial.hours)}"
-    else:
-        said = f"{ENDED[trial.outcome]} after {hours_words(trial.hours)}"
-    errors = f", {errors_words(trial)}" if trial.errors else ""
-    room = "" if trial.room_c is None else f", room {with_unit(as_written(trial.room_c), '°C')}"
-    hot = "" if trial.hottest_c is None else f", up to {with_unit(as_written(trial.hottest_c), '°C')}"
-    return f"{said}{errors}{room}{hot}{watts_said(trial)}"
-
-
-def errors_words(trial: Trial) -> str:
-    """The errors that a load counted, and how many of them were put right.
-
-    >>> errors_words(Trial(setup="a", part="memory", clock_mhz=3200, voltage_mv=0, load="x", hours=1,
-    ...                    outcome=Outcome.ERROR, errors=12, corrected=9))
-    'twelve counted errors, nine of them corrected'
-    """
-    said = counted(trial.errors, "counted error")
-    if not trial.corrected:
-        return said
-    whole = trial.corrected == trial.errors
-    return f"{said}, {'corrected' if whole else f'{count_word(trial.corrected)} of them corrected'}"
-
-
-def watts_said(trial: Trial) -> str:
-    """What a trial drew, and where that was read, as it follows in a sentence; "" where nobody read it."""
-    if trial.watts is None or trial.watts_at is None:
-        return ""
-    return f", {with_unit(as_written(trial.watts), 'W')} at the {trial.watts_at.value}"
-
-
 def series_words(load: str, settings: Mapping[str, str], trials: int) -> str:
     """A series of trials in a heading.
 
@@ -339,11 +170,3 @@ def tuned_words(tuned: Tuned) -> str:
     room = tuned.hottest_room_c
     hot = "" if room is None else f", rooms up to {with_unit(as_written(room), '°C')}"
     return f"Stock {stock}, {steps}{how}{hot}."
-
-
-def turn_words(turns: Sequence[Turn]) -> tuple[str, ...]:
-    """When and why something was taken back or put back; nothing where it never was."""
-    return tuple(
-        f"{'put' if each.counts else 'taken'} back on {day_words(each.at.date())}: {note_words(each.reason)}"
-        for each in turns
-    )

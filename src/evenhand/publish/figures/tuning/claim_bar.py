@@ -21,15 +21,9 @@ from evenhand.publish.palette import DISC
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Shape, Words, line, mark, rect
+from evenhand.publish.tuning.claims import bound_words, failures_words, seldom_words
 from evenhand.publish.tuning.titles import claim_titles
-from evenhand.publish.tuning.words import (
-    bound_words,
-    failures_words,
-    hours_words,
-    part_words,
-    point_words,
-    seldom_words,
-)
+from evenhand.publish.tuning.words import hours_words, part_words, point_words
 from evenhand.records.trials import Trial
 from evenhand.tuning.claims import LEVEL, Claim, claim, hours_to_claim
 from evenhand.tuning.rooms import RoomHours, hours_by_room

@@ -10,8 +10,9 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import as_written, level_words, number, with_unit
 from evenhand.publish.spans import Span
 from evenhand.publish.tuning.advice import target_words
+from evenhand.publish.tuning.bands import banded, degrees, watts_words
 from evenhand.publish.tuning.gain import CARE
-from evenhand.publish.tuning.heat import COMES_ON_TOP, FIXED, banded, degrees, watts_words
+from evenhand.publish.tuning.heat import COMES_ON_TOP, FIXED
 from evenhand.publish.tuning.words import clock_words, limit_words, point_words, voltage_words
 from evenhand.tuning.advice import Goal
 from evenhand.tuning.bands import Band
