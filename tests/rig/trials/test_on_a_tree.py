@@ -33,9 +33,9 @@ from evenhand.store import trials as trial_store
 __all__ = ["token"]
 
 AT_LAST_C = 68.0
-"""After six minutes; it settles at 68.5 °C."""
+"""After three minutes; it settles at 68.5 °C."""
 
-LONG = replace(ASKED, planned_h=0.1, room_c=ROOM)
+LONG = replace(ASKED, planned_h=0.05, room_c=ROOM)
 
 
 class Warming:
@@ -103,7 +103,7 @@ def test_a_temperature_ends_it_in_the_second_in_which_it_is_reached(tree: Tree, 
 
 def test_below_it_the_trial_goes_on_to_its_end(tree: Tree, tmp_path: Path) -> None:
     end = tried(tree, tmp_path, "--most", "90")
-    assert (end.outcome, end.held_s) == (PASSED, 360.0)
+    assert (end.outcome, end.held_s) == (PASSED, 180.0)
     assert end.hottest_c == AT_LAST_C
     assert end.watts == pytest.approx(LOAD_W, abs=0.5)
 
@@ -138,7 +138,7 @@ def test_a_temperature_that_cannot_be_read_any_more_ends_it_where_nobody_stays(
     assert end.held_s == pytest.approx(49.0, abs=1.0)
     assert end.why.startswith("no temperature could be read for 10 s, so that the limit guarded nothing")
     assert end.hottest_c is not None
-    assert 30 < end.hottest_c < 50, "what it read before"
+    assert 45 < end.hottest_c < 60, "what it read before"
     nonsense = way in ("no part is so hot", "loose")
     assert ("which no part is" in end.why) is nonsense
     assert ("which no part is" in capsys.readouterr().out) is nonsense
@@ -152,7 +152,7 @@ def test_where_somebody_stays_it_is_told_and_goes_on(
         tree.read = GONE[way] if held >= 40 else ""
 
     end = tried(tree, tmp_path, "--most", "90", "--attended", at=at)
-    assert (end.outcome, end.held_s) == (PASSED, 360.0)
+    assert (end.outcome, end.held_s) == (PASSED, 180.0)
     told = capsys.readouterr().out
     assert told.count("No temperature can be read any more: stay with the machine") == 1
     assert "the limit guards nothing" in told
@@ -214,8 +214,8 @@ def test_more_watts_than_are_allowed_end_it_after_a_minute(
 
 def test_a_boost_and_a_counter_that_is_set_back_end_nothing(tree: Tree, tmp_path: Path) -> None:
     def at(held: float) -> None:
-        tree.watts = 190.0 if held % 300 < 45 else 100.0
-        if held == 200.0:
+        tree.watts = 190.0 if held % 90 < 45 else 100.0
+        if held == 120.0:
             tree.energy_uj = 7
 
     assert tried(tree, tmp_path, "--most-watts", "140", at=at).outcome == PASSED
@@ -248,7 +248,7 @@ def test_temperatures_that_are_kept_are_a_log_that_the_desk_fits(
         setup="left-stock",
         clock_mhz=4400.0,
         voltage_mv=1175.0,
-        planned_h=0.25,
+        planned_h=0.15,
         settings={},
         began_at=(datetime.now(UTC) - timedelta(hours=1)).isoformat(),
     )
@@ -256,7 +256,7 @@ def test_temperatures_that_are_kept_are_a_log_that_the_desk_fits(
     def at(held: float) -> None:
         tree.read = "1000000\n" if 300 <= held < 303 else ""
 
-    assert tried(tree, tmp_path, "--keep-heat", "5", "--most", "90", at=at, asked=own).outcome == PASSED
+    assert tried(tree, tmp_path, "--keep-heat", "4", "--most", "90", at=at, asked=own).outcome == PASSED
     (path,) = journals(tmp_path / "trials")
     spool = Spool(tmp_path / "spool")
     recovery.put_on_its_way(path, spool)
@@ -269,7 +269,8 @@ def test_temperatures_that_are_kept_are_a_log_that_the_desk_fits(
     assert now.trouble is None
     assert now.fit is not None
     assert now.fit.c_per_w.sum() == pytest.approx(C_PER_W, rel=0.02)
-    assert now.fit.seconds == pytest.approx([TAU_S], rel=0.05)
+    # Whole degrees that scatter by nothing may leave a tiny second stage; the first is the part's.
+    assert (now.fit.seconds[0], now.fit.c_per_w[0]) == pytest.approx((TAU_S, C_PER_W), rel=0.05)
     assert now.fell is None
     assert now.rest is not None
     assert not now.rest.differs

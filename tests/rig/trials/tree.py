@@ -10,7 +10,7 @@ from evenhand.rig.readings.machine import Machine
 from evenhand.rig.readings.sensor import Found
 from evenhand.rig.trials.stopping import Stop
 
-ROOM, C_PER_W, TAU_S = 23.5, 0.3, 90.0
+ROOM, C_PER_W, TAU_S = 23.5, 0.3, 45.0
 REST_W, LOAD_W = 20.0, 150.0
 WRAPS_UJ = 262_143_328_850
 
