@@ -1,10 +1,17 @@
-"""Property tests look for new cases on a desk and repeat the same ones in CI; memory is kept tidy once."""
+"""Property tests look for new cases on a desk and repeat the same ones in CI; memory is kept tidy once.
+
+The tables that are multiplied are small: more threads would wait for each other most of the time, as in
+`evenhand.cli.main`. It is said before numpy is there to read it.
+"""
 
 import gc
 import os
 
 import pytest
 from hypothesis import settings
+
+for threads in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(threads, "1")
 
 settings.register_profile("desk", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
