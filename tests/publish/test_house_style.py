@@ -69,10 +69,9 @@ def test_what_is_no_colour_is_refused(written):
 @pytest.mark.parametrize("theme", Theme)
 def test_the_accent_is_at_the_foot_alone_and_builds_keep_their_colours(medium, theme):
     style = for_medium(medium, theme)
+    accented = all_cards(s.NAMES, dressed(style, HouseStyle(accent="#3a7ca5")))
     for case, plain in all_cards(s.NAMES, style).items():
-        for bare, own in zip(
-            plain, all_cards(s.NAMES, dressed(style, HouseStyle(accent="#3a7ca5")))[case], strict=True
-        ):
+        for bare, own in zip(plain, accented[case], strict=True):
             lines = [e.attrib for e in root_of(own) if e.attrib.get("stroke") == "#3a7ca5"]
             assert len(lines) == 3, "the rest"
             assert bare.svg.count('stroke="' + colour("ink", theme)) >= 3

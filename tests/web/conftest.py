@@ -53,6 +53,15 @@ def quay(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
 
 
 @pytest.fixture
+def quay(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
+    """A workbench of one's own with the small study, of which no part has a price and nothing is tuned."""
+    place = tmp_path / "quay.evenhand"
+    shutil.copy(quay_file, place)
+    with open_desk(place) as opened:
+        yield opened
+
+
+@pytest.fixture
 def empty(tmp_path: Path) -> Iterator[Desk]:
     """A workbench with nothing on it."""
     with open_desk(tmp_path / "empty.evenhand") as opened:

@@ -9,17 +9,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 from itertools import count
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 from tests.desk.money.small_market import DAY, DRELL, GOOD, MINOR, STUDY, lay_market
-from tests.desk.small_folder import small_folder
 from tests.web.conftest import NOW, client_of, serving
 from tests.web.looking import sound
 
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
 from evenhand.desk.parts.assuming import change_terms
 from evenhand.records.money_terms import MoneyTerms
@@ -32,10 +29,9 @@ PAGE = f"/studies/{STUDY}/money"
 
 
 @pytest.fixture
-def stocked(empty: Desk, tmp_path: Path) -> Desk:
+def stocked(quay: Desk) -> Desk:
     """The small study, of which no part has a price."""
-    import_folder(empty, small_folder().write(tmp_path / "study"), now=NOW)
-    return empty
+    return quay
 
 
 @pytest.fixture

@@ -10,11 +10,9 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 from tests.desk.money.small_market import STUDY, lay_market
-from tests.desk.small_folder import small_folder
 from tests.web.conftest import NOW, client_of
 
 from evenhand.cli.main import run
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.money.answers import money_of_study
 from evenhand.desk.money.basis import Tried
 from evenhand.desk.opening import Desk
@@ -24,10 +22,9 @@ DOCS = Path(__file__).parents[2] / "docs"
 
 
 @pytest.fixture
-def site(empty: Desk, tmp_path: Path) -> Iterator[TestClient]:
-    import_folder(empty, small_folder().write(tmp_path / "study"), now=NOW)
-    lay_market(empty)
-    with client_of(empty) as opened:
+def site(quay: Desk) -> Iterator[TestClient]:
+    lay_market(quay)
+    with client_of(quay) as opened:
         yield opened
 
 
@@ -76,14 +73,14 @@ def test_value_and_owning_are_those_of_the_command_and_days_end_with_the_sites_o
     assert answer["owning"]["years"] == 5.0
 
 
-def test_each_cell_of_a_grid_is_how_the_two_stand_at_its_prices(site: TestClient, empty: Desk) -> None:
+def test_each_cell_of_a_grid_is_how_the_two_stand_at_its_prices(site: TestClient, quay: Desk) -> None:
     found = site.get(f"{API}/grid?pair=wren~plover").json()
     assert (found["a"], found["b"]) == ("wren", "plover")
     assert (found["a_prices"][len(found["a_prices"]) // 2], found["b_prices"][4]) == (795, 995)
     for b_minor, row in zip(found["b_prices"], found["stands"], strict=True):
         for a_minor, stands in zip(found["a_prices"], row, strict=True):
             tried = Tried(prices={"wren": a_minor, "plover": b_minor})
-            ground = money_of_study(empty, STUDY, audience="club", tried=tried)
+            ground = money_of_study(quay, STUDY, audience="club", tried=tried)
             assert ground.stand("wren", "plover").value == stands
     assert len({each for row in found["stands"] for each in row}) > 1
 
