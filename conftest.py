@@ -5,6 +5,7 @@ The tables that are multiplied are small: more threads would wait for each other
 """
 
 import gc
+import linecache
 import os
 
 import pytest
@@ -24,6 +25,10 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 def pytest_collection_finish() -> None:
-    """What was imported and collected stays to the end: no look for garbage need go through it again."""
+    """What was imported and collected stays to the end: no look for garbage need go through it again.
+
+    Its source is let go of: every example in a docstring would ask of each file of it whether it was changed.
+    """
+    linecache.clearcache()
     gc.collect()
     gc.freeze()

@@ -13,6 +13,15 @@ NOW = datetime(2031, 5, 4, 9, 30, tzinfo=UTC)
 
 
 @pytest.fixture(scope="session")
+def bare_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A workbench with nothing on it; never to be written to."""
+    from evenhand.desk.opening import open_desk
+
+    with open_desk(tmp_path_factory.mktemp("bare") / "bench.evenhand") as opened:
+        return opened.path
+
+
+@pytest.fixture(scope="session")
 def saltmarsh_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The Saltmarsh study on a workbench, its faults not yet decided about; never to be written to."""
     from evenhand.desk.demonstrating import write_raw

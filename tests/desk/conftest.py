@@ -20,13 +20,6 @@ def place(tmp_path: Path) -> Path:
     return tmp_path / "bench.evenhand"
 
 
-@pytest.fixture(scope="session")
-def bare_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """An empty workbench file, made once for all tests that begin with it."""
-    with open_workbench(tmp_path_factory.mktemp("bare") / "bench.evenhand") as opened:
-        return opened.path
-
-
 @pytest.fixture
 def wb(bare_file: Path, place: Path) -> Iterator[Workbench]:
     """An empty workbench."""

@@ -14,7 +14,7 @@ from evenhand.metrics.run_metrics import RunMetrics
 from evenhand.records.faults import Ground, Severity
 from evenhand.records.runs import Decision, Reason, RunState
 from evenhand.store.decisions import add_decision, decisions_of_run, latest_decisions
-from evenhand.store.faults import faults_of, faults_of_run, save_faults
+from evenhand.store.faults import faults_of, faults_of_run, save_faults, unjudged_tests
 from evenhand.store.history import history_of
 from evenhand.store.metrics import metrics_of, metrics_of_run, save_metrics
 from evenhand.store.results import freeze, results_of
@@ -59,6 +59,15 @@ def test_a_study_s_metrics_come_in_one_query_in_order_of_arrival(wb: Workbench) 
     assert list(found) == ["r2", "r1"]
     assert (found["r1"].metrics, found["r2"].metrics) == (METRICS, RunMetrics(values={}))
     assert metrics_of(wb, "autumn") == {}
+
+
+def test_tests_of_which_a_run_was_not_judged_are_told_once_each(wb: Workbench) -> None:
+    test = run_named("r1").test
+    assert unjudged_tests(wb) == (("saltmarsh", test),)
+    save_faults(wb, "r1", [FAULT], code_version="0.1", now=NOW)
+    assert unjudged_tests(wb) == (("saltmarsh", test),)
+    save_faults(wb, "r2", [], code_version="0.1", now=NOW)
+    assert unjudged_tests(wb) == ()
 
 
 def test_numbers_that_are_not_finite_come_back(wb: Workbench) -> None:

@@ -21,7 +21,7 @@ from tests.web.looking import CHROMIUM_FLAGS, Served, chromium
 
 from evenhand.desk.bench.plan_needs import Terms
 from evenhand.desk.bench.planning import make_plan
-from evenhand.desk.opening import Desk, open_desk
+from evenhand.desk.opening import Desk
 from evenhand.desk.study.moments import Clock, as_stamped
 from evenhand.records.studies import Study
 from evenhand.store import shelves
@@ -53,19 +53,9 @@ def quay(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
 
 
 @pytest.fixture
-def quay(quay_file: Path, tmp_path: Path) -> Iterator[Desk]:
-    """A workbench of one's own with the small study, of which no part has a price and nothing is tuned."""
-    place = tmp_path / "quay.evenhand"
-    shutil.copy(quay_file, place)
-    with open_desk(place) as opened:
-        yield opened
-
-
-@pytest.fixture
-def empty(tmp_path: Path) -> Iterator[Desk]:
+def empty(bare_file: Path, tmp_path: Path) -> Iterator[Desk]:
     """A workbench with nothing on it."""
-    with open_desk(tmp_path / "empty.evenhand") as opened:
-        yield opened
+    yield from copy_of(bare_file, tmp_path / "empty.evenhand")
 
 
 def client_of(wb: Desk, *, clock: Clock = as_stamped) -> TestClient:

@@ -281,6 +281,15 @@ def test_what_landed_and_was_not_judged_before_a_stop_is_judged_at_the_next_star
     assert load_study(quay, STUDY).run(came.landed.run.run.id).state is RunState.LANDED
 
 
+def test_a_start_after_which_nothing_is_left_to_do_reads_no_study(
+    quay: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read: list[str] = []
+    monkeypatch.setattr(uploading, "load_study", lambda _, key: read.append(key))
+    uploading.after_a_stop(quay, now=LATER)
+    assert read == []
+
+
 def test_a_rig_cannot_bring_a_run_of_another_machine(quay: Desk) -> None:
     facts = {**WREN, "build": "plover"}
     came = uploading.take_in(quay, log(), name="x.csv", facts=facts, by="rig-1", now=LATER)

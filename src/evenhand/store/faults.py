@@ -67,6 +67,17 @@ def faults_of_run(wb: Workbench, run_id: str) -> Triaged | None:
     return _triaged(rows) if rows else None
 
 
+def unjudged_tests(wb: Workbench) -> tuple[tuple[str, str], ...]:
+    """Studies and tests of which a run has not been triaged, in the order in which the first of each came."""
+    with wb.reading() as conn:
+        rows = conn.execute(
+            "SELECT study_runs.study, runs.test FROM study_runs JOIN runs ON runs.id = study_runs.run"
+            " LEFT JOIN triaged ON triaged.run = study_runs.run WHERE triaged.run IS NULL"
+            " GROUP BY study_runs.study, runs.test ORDER BY min(study_runs.id)"
+        )
+        return tuple((str(row["study"]), str(row["test"])) for row in rows)
+
+
 def _triaged(rows: list[sqlite3.Row]) -> Triaged:
     faults = tuple(fault_from(row) for row in rows if row["position"] is not None)
     with legible(f"the note when run {rows[0]['of_run']} was judged"):

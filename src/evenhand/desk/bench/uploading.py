@@ -19,7 +19,7 @@ from evenhand.desk.bench.rig_clock import clock_doubt
 from evenhand.desk.bench.sent_again import SentAgain, sent_again
 from evenhand.desk.bench.told import Told, about_of, told_from
 from evenhand.desk.logs.layouts import header_of, remember, remembered
-from evenhand.desk.on_record import NOT_JUDGED, RunOnRecord, load_study
+from evenhand.desk.on_record import RunOnRecord, load_study
 from evenhand.desk.study.away import AWAY_SINCE, StudyIsAway
 from evenhand.errors import BadLog, BadRecord, EvenhandError, NotFound, nearest
 from evenhand.folders.checks import check_layout
@@ -32,6 +32,7 @@ from evenhand.records.studies import Study
 from evenhand.records.tests import Test
 from evenhand.store import arrivals, originals, shelves
 from evenhand.store.away import studies_away
+from evenhand.store.faults import unjudged_tests
 from evenhand.store.workbench import Workbench
 from evenhand.traces.fingerprints import fingerprint
 from evenhand.traces.probe import probe
@@ -268,7 +269,5 @@ def after_a_stop(wb: Workbench, *, now: datetime, until: int | None = None) -> N
         came_back = last is not None and AWAY_SINCE in last.note and last.study not in away
         if came_back or (last is None and arrival.about):
             place_in(wb, arrival, by=arrival.by, now=now)
-    for study in shelves.every(wb, Study):
-        unjudged = (e.run.test for e in load_study(wb, study.key).runs if NOT_JUDGED in e.faults)
-        for test in dict.fromkeys(unjudged):
-            judge_landed(wb, study.key, test, now=now)
+    for study, test in unjudged_tests(wb):
+        judge_landed(wb, study, test, now=now)
