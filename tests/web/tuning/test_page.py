@@ -12,6 +12,7 @@ from tests.conftest import NOW
 from tests.desk.tuning.small_chip import TRIAL, lay_part, tried, walked
 from tests.desk.tuning.test_watts import with_watts
 from tests.desk.tuning.tuned_pair import PART, measured, pair
+from tests.desk.tuning.warm_log import brought
 from tests.web.conftest import client_of, serving
 from tests.web.looking import sound
 from tests.web.tuning.told import words
@@ -173,6 +174,30 @@ def test_it_has_no_barriers_wide_and_on_a_phone(bench: Desk, page: Page, phone: 
             for each in (page, phone):
                 each.goto(f"{served.url}{path}")
                 sound(each)
+
+
+def test_every_word_of_its_pictures_stands_within_them_at_every_width(bench: Desk, page: Page) -> None:
+    lay_part(bench)
+    tried(bench, with_watts(walked()))
+    brought(bench)
+    with serving(bench) as served:
+        for width in (1440, 390, 360):
+            page.set_viewport_size({"width": width, "height": 900})
+            page.goto(f"{served.url}{HERE}")
+            drawn = page.evaluate(BEYOND)
+            assert drawn["pictures"] == 4, "map, hours, watts, warmth"
+            assert drawn["beyond"] == []
+
+
+BEYOND = """document.fonts.ready.then(() => {
+  const pictures = [...document.querySelectorAll(".drawn-twice svg")].filter((each) => each.clientWidth > 0);
+  const beyond = pictures.flatMap((each) => {
+    const room = each.getBoundingClientRect(), texts = [...each.querySelectorAll("text")];
+    const boxes = texts.map((text) => [text.textContent, text.getBoundingClientRect()]);
+    return boxes.filter(([, box]) => box.right > room.right + 0.5 || box.left < room.left - 0.5);
+  });
+  return {pictures: pictures.length, beyond: beyond.map(([words]) => words)};
+})"""
 
 
 def test_on_a_phone_trials_stand_below_each_other_and_none_is_cut(bench: Desk, phone: Page) -> None:
