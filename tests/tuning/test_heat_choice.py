@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from tests.tuning.heated import CASE, COOLER, ROOM, log_of, seconds, truth
 
+from evenhand.publish.tuning.heat_logs import passed_over_words
 from evenhand.tuning.heat_choice import LACKS, lacking, most_telling, settled
 from evenhand.tuning.heat_doubts import Doubt, doubts
 from evenhand.tuning.heat_log import heat_log
@@ -46,6 +47,7 @@ def test_of_those_that_tell_as_much_it_is_the_first_that_is_named() -> None:
 def test_each_lack_alone_passes_a_log_over(lack: Doubt) -> None:
     assert most_telling([(lack,), (Doubt.NOT_HELD,)]) == 1
     assert lacking((lack, Doubt.NOT_HELD), ()) is lack
+    assert passed_over_words(lack, 7).endswith(": log 7 tells more")
 
 
 def test_where_one_power_settled_is_held_against_the_network_of_steps() -> None:

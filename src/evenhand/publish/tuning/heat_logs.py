@@ -2,27 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from evenhand.publish.numbers import number
 from evenhand.publish.tuning.bands import degrees, ends, watts_words
 from evenhand.tuning.heat_choice import Settled
 from evenhand.tuning.heat_doubts import Doubt
 from evenhand.tuning.heat_rest import RestChecked
 
-PASSED_OVER: Mapping[Doubt, str] = {
-    Doubt.UNRELATED: "its temperature does not follow its power",
-    Doubt.POWER_CONSTANT: "its power never changed, so that it tells no °C per watt and no time",
-    Doubt.ROOM_UNKNOWN: "its room is not on record, so that it tells of no other room",
-    Doubt.TOO_SHORT: "it is shorter than three times its slowest time constant",
-    Doubt.HARDLY_KNOWN: "how long it takes is hardly told by it",
-}
-"""Why a later log is passed over for an earlier one."""
+PASSED_OVER: tuple[tuple[Doubt, str], ...] = (
+    (Doubt.UNRELATED, "its temperature does not follow its power"),
+    (Doubt.POWER_CONSTANT, "its power never changed, so that it tells no °C per watt and no time"),
+    (Doubt.ROOM_UNKNOWN, "its room is not on record, so that it tells of no other room"),
+    (Doubt.TOO_SHORT, "it is shorter than three times its slowest time constant"),
+    (Doubt.HARDLY_KNOWN, "how long it takes is hardly told by it"),
+)
+"""Why a later log is passed over for an earlier one, by what it lacks."""
 
 
 def passed_over_words(lack: Doubt, teller: int) -> str:
     """That an earlier log tells more, and of what this one lacks."""
-    return f"{PASSED_OVER[lack]}: log {teller} tells more"
+    return f"{dict(PASSED_OVER)[lack]}: log {teller} tells more"
 
 
 def settled_words(number_of: int, teller: int, found: Settled) -> str:
