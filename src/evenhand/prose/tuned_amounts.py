@@ -71,6 +71,8 @@ def _slack(said: float) -> float:
 def amounts_in(reading: Reading) -> Iterator[Amount]:
     """Every amount of a sentence that a tuned part may have, in its order."""
     text, rules, found = reading.sentence.text, reading.rules, list[Amount]()
+    if not rules["tuning.amount.any"].search(text):
+        return
     for name, (unit, many) in UNITS.items():
         for each in rules[f"tuning.amount.{name}"].finditer(text):
             if all(each.end() <= start or end <= each.start() for start, end in (a.span for a in found)):

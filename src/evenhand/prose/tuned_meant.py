@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from evenhand.errors import EvenhandError
 from evenhand.prose.reading import Reading
 from evenhand.prose.references import Reference, resolve
@@ -14,22 +16,27 @@ _FIGURED = frozenset(of.value for of in Of)
 
 def meant(reading: Reading) -> tuple[Held, ...]:
     """The points of the parts that a sentence may speak of: all of them where it names none."""
-    return tuple(held for held in reading.ground.held if _may_mean(held.setup, held.part, reading))
+    may = _may_mean(reading)
+    return tuple(held for held in reading.ground.held if may(held.setup, held.part))
 
 
 def figures_meant(reading: Reading, own: tuple[Held, ...] | None = None) -> tuple[TunedFigure, ...]:
     """What else is known of these parts, or of those that these points are of; a gain is of a whole setup."""
-    found = (each for each in reading.ground.figured if _may_mean(each.setup, each.part, reading))
     if own is None:
-        return tuple(found)
-    parts = {(each.setup, each.part) for each in own} | {(each.setup, "") for each in own}
-    return tuple(each for each in found if (each.setup, each.part) in parts)
+        may = _may_mean(reading)
+        return tuple(each for each in reading.ground.figured if may(each.setup, each.part))
+    parts = {(each.setup, part) for each in own for part in (each.part, "")}
+    return tuple(each for each in reading.ground.figured if (each.setup, each.part) in parts)
 
 
-def _may_mean(setup: str, part: str, reading: Reading) -> bool:
-    sentence = reading.sentence
-    setups, kinds = sentence.keys(Named.SETUP), kinds_in(reading)
-    return (not setups or setup in setups) and (not kinds or not part or part in kinds)
+def _may_mean(reading: Reading) -> Callable[[str, str], bool]:
+    """Whether a sentence may mean a kind of part in a setup, by what it names; "" is no kind by itself."""
+    setups, kinds = reading.sentence.keys(Named.SETUP), kinds_in(reading)
+
+    def may(setup: str, part: str) -> bool:
+        return (not setups or setup in setups) and (not kinds or not part or part in kinds)
+
+    return may
 
 
 def kinds_in(reading: Reading, span: tuple[int, int] | None = None) -> set[str]:

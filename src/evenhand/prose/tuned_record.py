@@ -6,11 +6,11 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.prose.quoted_figures import address_of
-from evenhand.prose.quoted_tuning import word
+from evenhand.prose.quoted_tuning import under_load, word
 from evenhand.prose.reading import Reading
 from evenhand.prose.tuned_amounts import Amount
 from evenhand.publish.tuning.quoted import figure_words
-from evenhand.publish.tuning.words import apart_words, voltage_words
+from evenhand.publish.tuning.words import apart_words, clock_words, voltage_words
 from evenhand.tuning.figured import Of, TunedFigure
 from evenhand.tuning.held import Held
 
@@ -93,15 +93,26 @@ def told(figures: Iterable[TunedFigure]) -> Iterator[OnRecord]:
             yield OnRecord(value=each.surely, words=figure_words(each)[1], address=address_of(each))
 
 
-def at_stock(parts: Parts) -> Iterator[OnRecord]:
-    """The voltages of parts at stock, where they are noted."""
+def at_stock(parts: Parts, unit: str) -> Iterator[OnRecord]:
+    """The clocks of parts at stock, or their voltages, where they are noted."""
     for held in {(each.setup, each.part): each for each in parts.held}.values():
-        volts = held.stock_as_set[1]
-        if volts is not None:
-            yield OnRecord(
-                value=volts, words=voltage_words(volts, offset=held.offset),
-                address=f"voltage of {held.setup} by {word(held.part)} at stock",
-            )  # fmt: skip
+        clock, volts = held.stock_as_set
+        whose = f"of {held.setup} by {word(held.part)} at stock"
+        if unit == "MHz":
+            yield OnRecord(value=clock, words=clock_words(clock), address=f"clock {whose}")
+        elif volts is not None:
+            words = voltage_words(volts, offset=held.offset)
+            yield OnRecord(value=volts, words=words, address=f"voltage {whose}")
+
+
+def clocks(parts: Parts) -> Iterator[OnRecord]:
+    """The clocks that were tried, and by which of them parts are spoken of."""
+    for held in parts.held:
+        words = clock_words(held.clock_mhz) if held.told else ""
+        whose = f"of {held.setup} by {word(held.part)} {under_load(held.load, held.settings)}"
+        yield OnRecord(
+            value=held.clock_mhz, words=words, address=f"clock {whose}" if held.told else "", first=held.told
+        )
 
 
 def apart(parts: Parts, unit: str, topics: frozenset[str]) -> Iterator[OnRecord]:

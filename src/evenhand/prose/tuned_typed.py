@@ -19,6 +19,7 @@ from evenhand.prose.tuned_record import (
     Parts,
     apart,
     at_stock,
+    clocks,
     degrees,
     told,
     watts,
@@ -26,15 +27,9 @@ from evenhand.prose.tuned_record import (
 from evenhand.prose.tuned_said import Span
 from evenhand.tuning.figured import OF_HEAT, Of
 
-OF_POINTS = (
-    "advised",
-    "enough",
-    "edge",
-    "limit",
-    "set",
-    "at_stock",
-)  # what the words of a clock or a voltage are of
-OF_GAPS = ("reserve", "guard_band", "moved")  # and those of how far two lie apart
+# What the words of a clock or a voltage are of, and those of how far two lie apart.
+OF_POINTS = ("advised", "enough", "edge", "limit", "set", "at_stock", "clocked")
+OF_GAPS = ("reserve", "guard_band", "moved")
 AGAINST = frozenset({"stock", "limit", "edge", "advised"})
 A_POINT = 0.5  # of the least that was tried: what is as large is no distance from another
 
@@ -113,11 +108,10 @@ def _of_clock_or_voltage(
 ) -> list[OnRecord] | None:
     """A clock or a voltage, or how far one lies from another; both where offsets look like either."""
     unit = amount.unit
-    if unit == "MHz" and any(amount.tells(held.clock_mhz) for held in parts.held) and "limit" not in own:
-        return None  # it says of which clock the sentence speaks
-    topics = (
-        own if own & {*OF_POINTS, *OF_GAPS, "apart"} else whole & {*OF_POINTS, *OF_GAPS} - {"set", "at_stock"}
-    )
+    if unit == "MHz" and _is_asked_of(amount, parts, own):
+        return None
+    here = own & {*OF_POINTS, *OF_GAPS, "apart"}
+    topics = own if here else whole & {*OF_POINTS, *OF_GAPS} - {"set", "at_stock", "clocked"}
     found: list[OnRecord] = []
     if _may_be(amount, parts, whole=True):
         found += _points(unit, parts, topics)
@@ -128,6 +122,13 @@ def _of_clock_or_voltage(
         if not gaps and (topics & {"moved"} or ("apart" in topics and topics & AGAINST)):
             found += apart(parts, unit, topics if topics & AGAINST else frozenset({"stock"}))
     return found if any(each.words for each in found) else None
+
+
+def _is_asked_of(amount: Amount, parts: Parts, own: frozenset[str]) -> bool:
+    """Whether a clock says of which one a sentence speaks: one that was tried and is not itself advised."""
+    if "limit" in own or ("advised" in own and any(parts.of(Of.ADVISED, "MHz"))):
+        return False
+    return any(amount.tells(held.clock_mhz) for held in parts.held)
 
 
 def _may_be(amount: Amount, parts: Parts, *, whole: bool) -> bool:
@@ -147,8 +148,12 @@ def _points(unit: str, parts: Parts, topics: frozenset[str]) -> Iterator[OnRecor
             yield from told(parts.of(BY_TOPIC[topic], unit))
     if "limit" in topics:
         yield from told(each for each in parts.figured if (each.of, each.unit) == (Of.LIMIT, unit))
+    if unit == "MHz" and "at_stock" in topics:
+        yield from at_stock(parts, unit)
+    elif unit == "MHz" and "clocked" in topics:
+        yield from clocks(parts)
     if unit == "mV" and topics & {"set", "at_stock"} and not topics & {"advised", "enough", "edge", "limit"}:
-        yield from at_stock(parts)
+        yield from at_stock(parts, unit)
         if "set" in topics:
             yield from told(parts.of(Of.ADVISED, unit))
             yield from (OnRecord(value=held.voltage_mv, words="") for held in parts.points())
