@@ -15,6 +15,7 @@ import pytest
 from starlette.testclient import TestClient
 from tests.desk.landing_cases import STUDY, log
 from tests.desk.small_folder import NOW, Folder, small_folder
+from tests.desk.tuning.small_chip import TRIAL, TUNED
 from tests.web.conftest import client_of
 
 from evenhand.desk.bench.inbox import inbox
@@ -219,6 +220,26 @@ def test_a_study_without_runs_comes_in_and_leads_to_its_bench(
     assert "The study quay came in: it names no run yet." in page
     assert 'href="/studies/quay/bench"' in page
     assert "Look at its runs" not in page
+
+
+def test_a_study_says_what_came_of_its_tuned_parts_and_that_nothing_is_new(
+    empty_client: TestClient, tmp_path: Path
+) -> None:
+    folder = small_folder()
+    folder.document["runs"] = []
+    folder.document["tuned"] = [TUNED]
+    folder.document["trials"] = [TRIAL | {"key": "first"}]
+    files = [("quay/study.toml", (folder.write(tmp_path / "quay") / "study.toml").read_bytes())]
+    page = finished(empty_client, send(empty_client, *files).url.path)
+    assert "it names no run yet. Of tuned parts: 1 new part, 1 new trial, 0 known already." in page
+    page = finished(empty_client, send(empty_client, *files).url.path)
+    assert "Of tuned parts: nothing new, 1 known already." in page
+    gone = {"counts": False, "reason": "the fan was unplugged", "at": NOW}
+    folder.document["trials"] = [TRIAL | {"key": "first", "turns": [gone]}]
+    files = [("quay/study.toml", (folder.write(tmp_path / "more") / "study.toml").read_bytes())]
+    page = finished(empty_client, send(empty_client, *files).url.path)
+    assert "Since: trial 1 of the processor of wren" in page
+    assert "the fan was unplugged" in page
 
 
 def test_a_study_folder_comes_in_by_a_plain_form_as_well(empty_client: TestClient, tmp_path: Path) -> None:
