@@ -230,3 +230,25 @@ def test_a_square_card_has_the_plot_of_the_work_alone_and_says_so() -> None:
         "Clocks across; watts at the part, and work for a joule over stock, upward."
         in watts_seen("usual").description
     )
+
+
+def best_lines(picture: Picture) -> list[float]:
+    """Where the lines of the best clock stand across, one for each plot."""
+    lines = [each.attrib for each in root_of(picture).iter() if each.tag.endswith("line")]
+    upright = [each for each in lines if each["x1"] == each["x2"] and "stroke-dasharray" in each]
+    return [float(each["x1"]) for each in upright if "transform" not in each]
+
+
+@pytest.mark.parametrize("style", [phone(), for_medium(Medium.TALL)], ids=["phone", "tall"])
+def test_plots_below_each_other_have_each_clock_over_itself(style: Style) -> None:
+    upper, lower = best_lines(watts_seen("usual", style))
+    assert upper == lower
+
+
+def test_the_word_for_stock_does_not_stand_on_the_line_of_the_best_clock() -> None:
+    for style in (page(), phone(), card()):
+        picture = watts_seen("usual", style)
+        stock = [text for text in texts(picture) if re.match(r"stock( \d|$)", text.words.text)]
+        assert len(stock) == 2
+        for text in stock:
+            assert not any(text.box.left < x < text.box.right for x in best_lines(picture))

@@ -11,6 +11,8 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from evenhand.publish.direction import isolated
 from evenhand.publish.faces import Face
 from evenhand.publish.figures.axes import Axes, grid, guttered, stepped
@@ -124,8 +126,8 @@ def watts_curve(found: WattsCurve, names: Names, *, style: Style) -> Picture:
     drawn, top = keyed([who, *_keys(found)], begun.body, style)
     boxes = _boxes(begun, top)
     plots = (_watts(found), _gain(found))[-len(boxes) :]
-    for plot, box in zip(plots, boxes, strict=True):
-        drawn += _plotted(found, plot, box, style)
+    for plot, box, axes in zip(plots, boxes, _aligned(found, plots, boxes, style), strict=True):
+        drawn += _plotted(found, plot, box, axes)
     part = isolated(part_words(found.part))
     return finish(
         begun, drawn, title=f"{said} ({names.setup(found.setup)}, {part})",
@@ -166,9 +168,18 @@ def _boxes(begun: Frame, top: float) -> tuple[Box, ...]:
     return replace(body, top=top, right=middle - half), replace(body, top=top, left=middle + half)
 
 
-def _plotted(found: WattsCurve, plot: _Plot, room: Box, style: Style) -> Iterator[Drawn]:
+def _aligned(
+    found: WattsCurve, plots: Sequence[_Plot], boxes: Sequence[Box], style: Style
+) -> list[Axes]:  # fmt: skip
+    """The axes of the plots; those below each other begin at one place, so that a clock is over itself."""
+    own = [_axes(found, plot, box, style) for plot, box in zip(plots, boxes, strict=True)]
+    left = max(axes.box.left for axes in own)
+    return [replace(axes, box=replace(axes.box, left=left)) for axes in own] if style.narrow else own
+
+
+def _plotted(found: WattsCurve, plot: _Plot, room: Box, axes: Axes) -> Iterator[Drawn]:
     """One plot in its room: grid, law, stock, what trials read, the best."""
-    axes, first = _axes(found, plot, room, style), _ends(found)[0]
+    style, first = axes.style, _ends(found)[0]
     size, at = style.text[1], [axes.x(found.across(each.point) - first) for each in found.law]
     yield Words(x=room.left, y=room.top + 1.05 * size, text=plot.name, size=size, face=Face.STRONG)
     yield from grid(axes, plot.unit, signed=plot.signed)
@@ -177,13 +188,15 @@ def _plotted(found: WattsCurve, plot: _Plot, room: Box, style: Style) -> Iterato
         signed=found.by_voltage and found.offset,
     )  # fmt: skip
     yield from _law(plot.law, at, axes)
-    yield upright(axes.x(found.across(found.best.point) - first), axes.box, style)
+    best = axes.x(found.across(found.best.point) - first)
+    yield upright(best, axes.box, style)
     marks = [(axes.x(found.across(each.point) - first), band) for each, band in zip(found.read, plot.read,
                                                                                   strict=True)]  # fmt: skip
     words = Words(x=0, y=0, text=plot.stock_said, size=size, ink="ink2", halo="paper")
     pen = Pen(ink="post", width=style.hair * 1.6, dash=f"{2 * style.unit:g} {4 * style.unit:g}")
     busy = [*((x, axes.y(band.value)) for x, band in marks), *zip(at, (axes.y(b.value) for b in plot.law),
                                                                   strict=True)]  # fmt: skip
+    busy += [(best, y) for y in np.arange(axes.box.top, axes.box.bottom, 0.1 * size).tolist()]
     yield from level_line(plot.stock, words, axes, busy, pen)
     for (x, band), each in zip(marks, found.read, strict=True):
         yield line((x, axes.y(band.low)), (x, axes.y(band.high)), Pen(ink="ink", width=style.hair))
