@@ -19,10 +19,12 @@ from tests.once import once
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.pages.figures_offered import figures_offered
+from evenhand.desk.pages.publish_script import script_part
 from evenhand.desk.publication.article_corrections import corrections_to
 from evenhand.desk.publication.material import material_of
 from evenhand.desk.publication.narrating import checked_now, figures_of, keep_script
 from evenhand.desk.publication.publishing import Told, opened, publish
+from evenhand.desk.publication.script_answers import script_answer
 from evenhand.desk.publication.snapshots import snapshot_now
 from evenhand.desk.tuning.noting import note_tuned, take_back_limit
 from evenhand.desk.tuning.of_study import now_of
@@ -238,6 +240,8 @@ def test_a_script_that_quotes_them_is_told_what_has_to_be_known_each_once(out: W
     assert checked.objections == ()
     assert len(checked.cautions) == 1
     assert "Copy no voltage" in checked.cautions[0]
+    assert script_part(out, load_study(out, "quay")).cautions == checked.cautions
+    assert script_answer(checked, "quay")["cautions"] == list(checked.cautions)
     assert f"({plain(figures(out)[f'edge {AT}'].ranged).partition('(')[2]}" in plain(checked.narration)
 
 
