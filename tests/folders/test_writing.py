@@ -37,25 +37,17 @@ FOLDERS = _neighbour("study_strategies").study_folders()
     max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
 @given(FOLDERS)
-def test_reading_what_was_written_gives_an_equal_folder(folder: StudyFolder) -> None:
-    assert read_study(write_study(folder), where="study.toml") == folder
-
-
-@settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
-)
-@given(FOLDERS)
-def test_writing_is_settled_after_one_pass(folder: StudyFolder) -> None:
+def test_what_was_written_is_read_as_an_equal_folder_written_the_same_and_each_entry_has_its_line(
+    folder: StudyFolder,
+) -> None:
     text = write_study(folder)
-    assert write_study(read_study(text, where="study.toml")) == text
+    found = read_study(text, where="study.toml")
+    assert found == folder
+    assert write_study(found) == text
+    _each_entry_has_its_line(text)
 
 
-@settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
-)
-@given(FOLDERS)
-def test_every_entry_of_a_written_file_has_a_line(folder: StudyFolder) -> None:
-    text = write_study(folder)
+def _each_entry_has_its_line(text: str) -> None:
     lines = lines_of(text)
     document = tomllib.loads(text)
     for table in ("parts", "builds", "setups", "tests", "layouts", "runs", "batches"):

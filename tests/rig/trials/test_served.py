@@ -23,7 +23,7 @@ PART = {
     "setup": "left-stock", "part": "processor", "stock_clock_mhz": 4400.0, "stock_voltage_mv": 1175.0,
     "clock_step_mhz": 50.0, "voltage_step_mv": 5.0,
 }  # fmt: skip
-SECOND = str(1 / 3600)
+SHORT = str(0.2 / 3600)
 
 
 @pytest.fixture
@@ -40,7 +40,7 @@ def token(served: Served, monkeypatch: pytest.MonkeyPatch) -> str:
 
 
 def trial(served: Served, token: str, state: Path, voltage: str, *more: str) -> int:
-    typed = ["--setup", "left-stock", "--clock", "4400", "--voltage", voltage, "--hours", SECOND]
+    typed = ["--setup", "left-stock", "--clock", "4400", "--voltage", voltage, "--hours", SHORT]
     told = ["--load", "integers", "--room", "23.5", "--attended", "--memory-share", "0.001"]
     return main.main(["try", served.url, "--token", token, "--state", str(state), *typed, *told, *more])
 

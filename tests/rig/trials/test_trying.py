@@ -17,16 +17,16 @@ from evenhand.rig.readings.sensor import Found, Sensor
 from evenhand.rig.trials import answers, running, trying, watching
 from evenhand.rig.trials.cautions import CAUTIONS
 
-SECOND = str(1 / 3600)
+SHORT = str(0.2 / 3600)
 NEXT = {
-    "clock_mhz": 5300, "voltage_mv": 1275, "hours": 0.0003, "purpose": "walk", "words": "One step down.",
+    "clock_mhz": 5300, "voltage_mv": 1275, "hours": 0.0001, "purpose": "walk", "words": "One step down.",
     "caution": "Stay with it.", "load": "integers", "settings": {"load-line": "level 4"},
     "limits": [
         {"quantity": "voltage", "most": 1400, "source": "data sheet, page 9"},
         {"quantity": "temperature", "most": 95, "source": "data sheet, page 4"},
     ],
 }  # fmt: skip
-TYPED = ["--setup", "wren", "--clock", "5200", "--voltage", "1250", "--hours", SECOND]
+TYPED = ["--setup", "wren", "--clock", "5200", "--voltage", "1250", "--hours", SHORT]
 Try = Callable[..., int]
 
 
@@ -67,7 +67,7 @@ def test_it_tries_what_the_workbench_names_and_sends_the_record(
     asked = ["--setup", "wren", "--room", "22.5", "--note", "first"]
     assert trial(bench.url, "--token", "-t", *asked) == 0
     told = capsys.readouterr().out
-    assert "To be tried: processor of wren at 5300 MHz and 1275 mV, integers for 0.0003 h." in told
+    assert "To be tried: processor of wren at 5300 MHz and 1275 mV, integers for 0.0001 h." in told
     assert "One step down." in told
     assert "Limit: voltage at most 1400 mV (data sheet, page 9)." in told
     assert all(each in told for each in CAUTIONS)
@@ -86,7 +86,7 @@ def test_it_tries_what_the_workbench_names_and_sends_the_record(
 
 
 @pytest.mark.parametrize(
-    "own", [["--clock", "5300", "--voltage", "1250", "--hours", SECOND], ["--hours", "0.0004"]]
+    "own", [["--clock", "5300", "--voltage", "1250", "--hours", SHORT], ["--hours", "0.0002"]]
 )
 def test_of_a_trial_of_ones_own_no_second_setting_is_told(
     trial: Try, bench: Bench, capsys: pytest.CaptureFixture[str], own: list[str]
