@@ -6,12 +6,13 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import pairwise
+from typing import NamedTuple
 
 from evenhand.prose.ground import Ground
 from evenhand.prose.rules import Rules
 from evenhand.prose.signs import Named
-from evenhand.records.tests import Test
 
 _TOKEN = re.compile(r"\w+")
 
@@ -61,12 +62,47 @@ def however_written(names: Lexicon, named: Named) -> Lexicon:
     return replace(names, aliases=free)
 
 
+class _Test(NamedTuple):
+    """A test as it may be spoken of."""
+
+    key: str
+    name: str
+    scene: str
+
+
+class _Called(NamedTuple):
+    """All that the names of a study come from: keys with names, and setups by the words of addresses."""
+
+    setups: tuple[tuple[str, str], ...]
+    short: tuple[tuple[str, str], ...]
+    tests: tuple[_Test, ...]
+    groups: tuple[tuple[str, str], ...]
+    audiences: tuple[tuple[str, str], ...]
+    parts: tuple[tuple[str, str], ...]
+
+
 def lexicon(ground: Ground, rules: Rules) -> Lexicon:
-    """The names of a study. A name that two things share belongs to the first."""
-    tests, parts = ground.tests, ground.parts
+    """The names of a study, worked out once while all is called the same.
+
+    A name that two things share belongs to the first.
+    """
+    names = ground.names
+    called = _Called(
+        setups=tuple((key, names.setup(key)) for key in ground.setups),
+        short=tuple(ground.quotables.called.items()),
+        tests=tuple(_Test(test.key, test.name, test.scene) for test in ground.tests),
+        groups=tuple((group, names.group(group)) for group in ground.groups),
+        audiences=tuple(ground.audiences.items()),
+        parts=tuple((part.key, part.name) for part in ground.parts),
+    )
+    return _lexicon(called, rules)
+
+
+@lru_cache(maxsize=8)
+def _lexicon(called: _Called, rules: Rules) -> Lexicon:
     every = [
-        *_setups(ground), *_tests(tests, rules), *_groups(ground, rules), *_audiences(ground, rules),
-        *_parts(ground),
+        *_setups(called), *_tests(called.tests, rules), *_groups(called.groups, rules),
+        *_audiences(called.audiences, rules), *_parts([name for _, name in called.parts]),
     ]  # fmt: skip
     first: dict[str, Alias] = {}
     for alias in every:
@@ -74,10 +110,14 @@ def lexicon(ground: Ground, rules: Rules) -> Lexicon:
     aliases = tuple(sorted(first.values(), key=lambda a: -a.length))
     whole = "|".join(rf"(?P<a{i}>(?<!\w){a.pattern}(?!\w))" for i, a in enumerate(aliases)) or "(?!)"
     return Lexicon(
-        setups=ground.setups, tests=tuple(t.key for t in tests), groups=ground.groups,
-        audiences=tuple(ground.audiences), parts=tuple(p.key for p in parts), kinds=tuple(rules.kinds),
-        aliases=aliases, scan=re.compile(whole, re.IGNORECASE),
+        setups=_first(called.setups), tests=tuple(test.key for test in called.tests),
+        groups=_first(called.groups), audiences=_first(called.audiences), parts=_first(called.parts),
+        kinds=tuple(rules.kinds), aliases=aliases, scan=re.compile(whole, re.IGNORECASE),
     )  # fmt: skip
+
+
+def _first(named: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
+    return tuple(key for key, _ in named)
 
 
 def _alias(words: str, named: Named, number: int, *, capital: bool = False) -> Alias:
@@ -87,16 +127,16 @@ def _alias(words: str, named: Named, number: int, *, capital: bool = False) -> A
     return Alias(pattern=pattern, named=named, number=number, capital=capital, length=len(words))
 
 
-def _setups(ground: Ground) -> Iterator[Alias]:
-    for i, key in enumerate(ground.setups):
-        name = ground.names.setup(key)
+def _setups(called: _Called) -> Iterator[Alias]:
+    numbers = {key: i for i, (key, _) in enumerate(called.setups)}
+    for i, (_, name) in enumerate(called.setups):
         yield _alias(name, Named.SETUP, i, capital=name[:1].isupper() and " " not in name)
-    for short, key in ground.quotables.called.items():
-        if key in ground.setups:
-            yield _alias(short, Named.SETUP, ground.setups.index(key), capital=True)
+    for short, key in called.short:
+        if key in numbers:
+            yield _alias(short, Named.SETUP, numbers[key], capital=True)
 
 
-def _tests(tests: tuple[Test, ...], rules: Rules) -> Iterator[Alias]:
+def _tests(tests: tuple[_Test, ...], rules: Rules) -> Iterator[Alias]:
     """A test by its name, by its last word where that is a name, and by what is seen in its scene."""
     lasts = Counter(test.name.split()[-1] for test in tests if test.name)
     scenes = Counter(words for test in tests for words in set(_scene(test, rules)))
@@ -109,7 +149,7 @@ def _tests(tests: tuple[Test, ...], rules: Rules) -> Iterator[Alias]:
         yield from _done(test, i, rules)
 
 
-def _done(test: Test, number: int, rules: Rules) -> Iterator[Alias]:
+def _done(test: _Test, number: int, rules: Rules) -> Iterator[Alias]:
     """A test by what is done in it, where its name is no proper one: "exporting the timeline"."""
     words, names = test.name.split(), rules.plain["names"]
     if len(words) == 2 and words[1].islower():
@@ -122,7 +162,7 @@ def _done(test: Test, number: int, rules: Rules) -> Iterator[Alias]:
                 yield Alias(pattern=by_it, named=Named.TEST, number=number, length=len(word))
 
 
-def _scene(test: Test, rules: Rules) -> Iterator[str]:
+def _scene(test: _Test, rules: Rules) -> Iterator[str]:
     """Two words that follow each other in a scene, small ones left out."""
     small = set(rules.plain["names"]["small"])
     for part in re.split(r"[,;]", test.scene):
@@ -132,18 +172,17 @@ def _scene(test: Test, rules: Rules) -> Iterator[str]:
                 yield f"{a} {b}"
 
 
-def _groups(ground: Ground, rules: Rules) -> Iterator[Alias]:
+def _groups(groups: tuple[tuple[str, str], ...], rules: Rules) -> Iterator[Alias]:
     ending = rules.plain["names"]["ending"]
-    for i, group in enumerate(ground.groups):
-        for name in {group, ground.names.group(group)}:
+    for i, both in enumerate(groups):
+        for name in set(both):
             root = re.escape(stem(name, rules))
             pattern = root + ("" if " " in name else ending)
             yield Alias(pattern=pattern, named=Named.GROUP, number=i, length=len(name))
 
 
-def _audiences(ground: Ground, rules: Rules) -> Iterator[Alias]:
+def _audiences(named: tuple[tuple[str, str], ...], rules: Rules) -> Iterator[Alias]:
     """An audience by key, name, the words of its name turned round, and what sets its name apart."""
-    named = list(ground.audiences.items())
     pieces = Counter(_pieces(name)[-1] for _, name in named)
     for i, (key, name) in enumerate(named):
         yield _alias(key, Named.AUDIENCE, i)
@@ -175,16 +214,16 @@ def stem(word: str, rules: Rules) -> str:
     return word
 
 
-def _parts(ground: Ground) -> Iterator[Alias]:
+def _parts(names: list[str]) -> Iterator[Alias]:
     """A part by its name and by every row of two or more of its words that no other part has."""
-    rows = {i: set(_rows(part.name)) for i, part in enumerate(ground.parts)}
+    rows = {i: set(_rows(name)) for i, name in enumerate(names)}
     shared = Counter(row for own in rows.values() for row in own)
-    for i, part in enumerate(ground.parts):
-        yield _alias(part.name, Named.PART, i)
+    for i, name in enumerate(names):
+        yield _alias(name, Named.PART, i)
         yield from (_alias(row, Named.PART, i, capital=True) for row in rows[i] if shared[row] == 1)
-    lasts = Counter(part.name.split()[-1] for part in ground.parts)
-    for i, part in enumerate(ground.parts):
-        last = part.name.split()[-1]
+    lasts = Counter(name.split()[-1] for name in names)
+    for i, name in enumerate(names):
+        last = name.split()[-1]
         if lasts[last] == 1 and last.isalpha() and last[:1].isupper() and len(last) > 3:
             yield _alias(last, Named.PART, i, capital=True)
 

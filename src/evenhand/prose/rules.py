@@ -74,9 +74,12 @@ class MetricRule:
     sorts: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Rules:
-    """One language. `found` holds every other pattern by section and name, `said` the check's own words."""
+    """One language, equal to itself alone. `found` holds every other pattern by section and name.
+
+    `said` are the check's own words.
+    """
 
     language: str
     abbreviations: frozenset[str]
