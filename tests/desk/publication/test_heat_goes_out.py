@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import zipfile
 from pathlib import Path
 
@@ -24,18 +25,21 @@ from evenhand.editions.article_tuning import Shown, TunedPart
 from evenhand.editions.report_tuning import tuned_data
 from evenhand.publish.style import page, phone
 from evenhand.publish.tuning.heat import COMES_ON_TOP
+from evenhand.store.workbench import open_workbench
 
 
-@pytest.fixture
-def bundle(bring: Bring, folder: Folder, tmp_path: Path) -> Path:
-    wb = bring(weighed(folder))
-    lay_part(wb)
-    lay_limit(wb, quantity="temperature", most=95.0)
-    tried(wb, walked())
-    brought(wb)
-    publish(wb, "quay", now=NOW)
-    write_bundle(wb, "quay", tmp_path / "quay.zip")
-    return tmp_path / "quay.zip"
+@pytest.fixture(scope="module")
+def bundle(weighed_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    place = tmp_path_factory.mktemp("heat")
+    shutil.copy(weighed_file, place / "bench.evenhand")
+    with open_workbench(place / "bench.evenhand") as wb:
+        lay_part(wb)
+        lay_limit(wb, quantity="temperature", most=95.0)
+        tried(wb, walked())
+        brought(wb)
+        publish(wb, "quay", now=NOW)
+        write_bundle(wb, "quay", place / "quay.zip")
+    return place / "quay.zip"
 
 
 def test_the_bundle_has_the_log_as_it_came_and_a_card_of_it_in_every_form(bundle: Path) -> None:

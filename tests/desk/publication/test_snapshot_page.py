@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.desk.small_folder import NOW, small_folder, weighed
+from tests.desk.small_folder import NOW
 from tests.desk.tuning.small_chip import lay_part, tried, walked
 
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import load_study
 from evenhand.desk.publication.snapshots import snapshot_now
 from evenhand.editions.snapshot import as_text
@@ -19,16 +19,23 @@ from evenhand.records.offers import Offer
 from evenhand.records.prices import Price
 from evenhand.store.offers import add_offers
 from evenhand.store.prices import add_price
-from evenhand.store.workbench import Workbench
+from evenhand.store.workbench import Workbench, open_workbench
 
 TEXT = (Path(__file__).parents[3] / "docs" / "formats-snapshot.md").read_text(encoding="utf-8")
 PAGE, _, OF_PARTS = TEXT.partition("Each entry of `tuning`")
 ROWS = dict(re.findall(r"^\| `(\w+)` \| (.+) \|$", PAGE, flags=re.MULTILINE))
 
 
-@pytest.fixture
-def told(wb: Workbench, tmp_path: Path) -> dict[str, Any]:
-    import_folder(wb, weighed(small_folder()).write(tmp_path / "study"), now=NOW)
+@pytest.fixture(scope="module")
+def told(weighed_file: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    """A snapshot of a study in which a part was tuned, as JSON; never to be changed."""
+    place = tmp_path_factory.mktemp("told") / "bench.evenhand"
+    shutil.copy(weighed_file, place)
+    with open_workbench(place) as wb:
+        return told_of(wb)
+
+
+def told_of(wb: Workbench) -> dict[str, Any]:
     record = load_study(wb, "quay")
     build, currency = record.builds["wren"], record.study.currency
     assert currency is not None

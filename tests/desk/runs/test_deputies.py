@@ -6,12 +6,9 @@ import os
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 import pytest
-from tests.desk.small_folder import NOW, small_folder
 
-from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.runs import deputies as deputies_of
 from evenhand.desk.runs.candidates import Loader
 from evenhand.desk.runs.deputies import RUNS_WORTH_ONE, Deputy, deputies_for, in_order, worth
@@ -48,13 +45,11 @@ class Study:
 
 
 @pytest.fixture
-def study(wb: Workbench, tmp_path: Path) -> Study:
-    folder = small_folder()
-    key = import_folder(wb, folder.write(tmp_path / "study"), now=NOW).study
+def study(stocked: Workbench) -> Study:
     return Study(
-        around=around_study(wb, key),
-        own=run_store.first_stored_in(wb, key),
-        loader=Loader(wb=wb, sensor_logs={}),
+        around=around_study(stocked, "quay"),
+        own=run_store.first_stored_in(stocked, "quay"),
+        loader=Loader(wb=stocked, sensor_logs={}),
         here=[],
     )
 
