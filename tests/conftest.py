@@ -52,6 +52,20 @@ def decided_file(saltmarsh_file: Path, tmp_path_factory: pytest.TempPathFactory)
 
 
 @pytest.fixture(scope="session")
+def told_file(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same with its first edition gone out; never to be written to."""
+    from evenhand.desk.opening import open_desk
+    from evenhand.desk.publication.publishing import publish
+
+    def make(place: Path) -> None:
+        shutil.copy(decided_file, place)
+        with open_desk(place / "saltmarsh.evenhand") as wb:
+            publish(wb, "saltmarsh", now=NOW)
+
+    return once(tmp_path_factory, "told", make) / "saltmarsh.evenhand"
+
+
+@pytest.fixture(scope="session")
 def quay_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A workbench with the small study; never to be written to."""
     from tests.desk.small_folder import small_folder

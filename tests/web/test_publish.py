@@ -20,7 +20,6 @@ from tests.web.looking import Served, axe_violations, sound
 
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk, open_desk
-from evenhand.desk.publication.publishing import publish
 from evenhand.records.builds import Build, Setup
 from evenhand.records.studies import Study
 from evenhand.store import shelves
@@ -47,19 +46,9 @@ def two_cards(place: Path) -> None:
         import_folder(wb, folder.write(place / "study"), now=NOW)
 
 
-@pytest.fixture(scope="module")
-def example_file(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    def make(place: Path) -> None:
-        shutil.copy(decided_file, place / "bench.evenhand")
-        with open_desk(place / "bench.evenhand") as wb:
-            publish(wb, "saltmarsh", now=NOW)
-
-    return once(tmp_path_factory, "saltmarsh-published", make) / "bench.evenhand"
-
-
 @pytest.fixture
-def served_desk(example_file: Path, tmp_path: Path) -> Iterator[Served]:
-    shutil.copy(example_file, tmp_path / "bench.evenhand")
+def served_desk(told_file: Path, tmp_path: Path) -> Iterator[Served]:
+    shutil.copy(told_file, tmp_path / "bench.evenhand")
     with open_desk(tmp_path / "bench.evenhand") as wb, serving(wb) as there:
         yield there
 

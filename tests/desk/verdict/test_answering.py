@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -9,10 +10,9 @@ from tests.desk.small_folder import NOW
 from tests.desk.verdict.questions import said, words
 
 from evenhand.desk.publication.imprint import change_imprint
-from evenhand.desk.publication.publishing import publish
 from evenhand.desk.verdict.answering import Known, answer
 from evenhand.errors import BadRecord, NotFound
-from evenhand.store.workbench import Workbench
+from evenhand.store.workbench import Workbench, open_workbench
 
 
 def test_a_test_is_answered_as_measured_with_its_address(saltmarsh: Workbench) -> None:
@@ -195,10 +195,11 @@ def test_what_is_measured_in_one_place_and_open_in_another_says_where(saltmarsh:
     assert "Idle: " in words(found)
 
 
-def test_a_claim_leads_to_where_it_is_published(saltmarsh: Workbench) -> None:
-    change_imprint(saltmarsh, {"place": "https://bench.example/saltmarsh"}, now=NOW)
-    publish(saltmarsh, "saltmarsh", now=NOW)
-    found = said(saltmarsh, "Plover or Wren in Night render?")
+def test_a_claim_leads_to_where_it_is_published(told_file: Path, tmp_path: Path) -> None:
+    shutil.copy(told_file, tmp_path / "bench.evenhand")
+    with open_workbench(tmp_path / "bench.evenhand") as wb:
+        change_imprint(wb, {"place": "https://bench.example/saltmarsh"}, now=NOW)
+        found = said(wb, "Plover or Wren in Night render?")
     assert found.lines[0].address == "https://bench.example/saltmarsh#test-render-plover-mild-wren-mild"
 
 
