@@ -56,12 +56,11 @@ class Quiet(http.server.SimpleHTTPRequestHandler):
 
 
 @pytest.fixture(scope="module")
-def host(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Host]:
+def host(told_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Host]:
     def make(place: Path) -> None:
-        shutil.copy(decided_file, place / "bench.evenhand")
+        shutil.copy(told_file, place / "bench.evenhand")
         with open_desk(place / "bench.evenhand") as wb:
             disclose(wb, "harrowfen-lantern-40", How.LOAN, by="Harrowfen <b>", note="", now=NOW)
-            publish(wb, "saltmarsh", now=NOW)
             disclose(wb, "osk-650", How.GIFT, by="Osk", note="", now=NOW)
             publish(wb, "saltmarsh", Told(reason="a gift was not disclosed"), now=NOW)
             made = write_article(wb, "saltmarsh", place / "out")
