@@ -3,10 +3,24 @@
 from __future__ import annotations
 
 import time
+from datetime import datetime
+from threading import Event
 
+import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 from tests.web.looking import Served, axe_violations, too_wide
+
+from evenhand.store.workbench import Workbench
+from evenhand.web import work
+from evenhand.web.pages import example
+from evenhand.web.work import Watch
+
+
+def ended(web: TestClient) -> str:
+    """The example's page, once its making has ended."""
+    web.app.state.works.of("example").wait(60)  # type: ignore[attr-defined]
+    return web.get("/example").text
 
 
 def test_a_study_is_listed_with_its_answer_what_stands_and_what_is_next(client: TestClient) -> None:
@@ -39,9 +53,31 @@ def test_the_example_is_made_here_with_its_progress_told(empty_client: TestClien
 
 def test_making_it_may_be_stopped_and_gone_on_with(empty_client: TestClient) -> None:
     empty_client.post("/example")
-    stopped = empty_client.post("/example/stop").text
+    empty_client.post("/example/stop")
+    stopped = ended(empty_client)
     assert "Stopped." in stopped
     assert "Make" in stopped
+
+
+def test_work_that_is_at_a_long_step_is_said_to_stop_after_it(
+    empty_client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    step = Event()
+
+    def long(wb: Workbench, *, now: datetime, watch: Watch) -> str:
+        watch(1, 9, "reading logs")
+        step.wait(60)
+        watch(2, 9, "reading logs")
+        return "never reached"
+
+    monkeypatch.setattr(example, "make_example", long)
+    monkeypatch.setattr(work, "STEP_S", 0.0)
+    assert '<button class="btn">Stop</button>' in empty_client.post("/example").text
+    stopping = empty_client.post("/example/stop").text
+    assert "Stopping: it ends at its next step." in stopping
+    assert ">Stop</button>" not in stopping
+    step.set()
+    assert "Stopped." in ended(empty_client)
 
 
 def test_an_address_that_is_none_is_told_in_words(client: TestClient) -> None:

@@ -11,6 +11,7 @@ from starlette.requests import Request
 from evenhand.errors import EvenhandError
 
 Watch = Callable[[int, int, str], None]
+STEP_S = 5.0  # so long a page waits for a step to end; longer steps are told as stopping
 
 
 class Stopped(Exception):
@@ -51,6 +52,16 @@ class Work:
     def stop(self) -> None:
         """Ends the work at its next step; what is stored by then stays."""
         self._stop.set()
+
+    def end(self) -> None:
+        """The same, and waits a moment for that step."""
+        self.stop()
+        self.wait(STEP_S)
+
+    @property
+    def stopping(self) -> bool:
+        """Whether it is to end at its next step, and has not come to it."""
+        return self._stop.is_set() and not self.ended
 
     def wait(self, seconds: float) -> None:
         """Until it has ended, but no longer than this."""

@@ -44,8 +44,7 @@ def stop(request: Request, study: str) -> Response:
     """Stops landing at the next file; what did not land waits in the inbox."""
     work = works_of(request).of(work_of(study))
     if work is not None:
-        work.stop()
-        work.wait(5.0)
+        work.end()
     return told(study)
 
 

@@ -39,8 +39,7 @@ def stop(request: Request, number: str) -> RedirectResponse:
     """Stops it at its next step."""
     work = work_of(request, number)
     if work is not None:
-        work.stop()
-        work.wait(5.0)
+        work.end()
     return RedirectResponse(f"/drop/{number}", status_code=303)
 
 

@@ -38,6 +38,5 @@ def stop(request: Request) -> RedirectResponse:
     """Stops it at its next step."""
     work = works_of(request).of(NAME)
     if work is not None:
-        work.stop()
-        work.wait(5.0)
+        work.end()
     return RedirectResponse("/example", status_code=303)

@@ -138,8 +138,7 @@ def end(request: Request, asked: Asked, changes: int, *, forget: bool) -> None:
     """Stops a search where it goes on."""
     search = searches_of(request).of(asked, changes)
     if search is not None:
-        search.work.stop()
-        search.work.wait(5.0)
+        search.work.end()
     if forget:
         searches_of(request).forget(asked)
 

@@ -70,8 +70,7 @@ def stop_alike(request: Request) -> RedirectResponse:
     """Stops filing at the next file."""
     work = works_of(request).of(ALIKE)
     if work is not None:
-        work.stop()
-        work.wait(5.0)
+        work.end()
     return RedirectResponse("/inbox", status_code=303)
 
 
