@@ -21,7 +21,7 @@ from evenhand.publish.tuning.claims import claim_words, may_words
 from evenhand.publish.tuning.gain import CARE
 from evenhand.publish.tuning.words import point_words
 from evenhand.stats.counts import most_of_rate
-from evenhand.tuning.claims import Claim
+from evenhand.tuning.claims import Against, Claim
 from evenhand.tuning.held import Held
 
 PLACE: Mapping[str, Any] = {
@@ -234,3 +234,40 @@ def test_the_very_words_of_a_claim_are_borne_by_it(
     at = point_words(held.clock_mhz, held.voltage_mv, offset=False)
     for said in (f"{at}: {may_words(made, 'integers')[0]}.", claim_words(made, "integers")):
         assert check(parse(said, abbreviations=own.abbreviations), replace(tried, held=(held,)), own) == ()
+
+
+AT_ODDS = Claim(
+    hours=2.2, failures=0, trials=2, rooms_c=(23.0, 24.0), unread_rooms=0, most_per_h=1.362,
+    against=Against(clock_mhz=4650.0, voltage_mv=1245.0, failures=1, hours=24.5),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("sentence", "stands"),
+    [
+        ("Plover's processor at 4,650 MHz and 1,190 mV had no failure in 2 hours of integers.", False),
+        ("Plover's processor had no failure in 2 hours of integers.", False),
+        ("No failure in 2 hours of integers at 1,190 mV, though at 1,245 mV it failed once.", True),
+    ],
+)  # fmt: skip
+def test_hours_that_an_easier_failure_speaks_against_stand_only_with_it(
+    tried: Ground, sentence: str, stands: bool
+) -> None:
+    once = Claim(hours=24.5, failures=1, trials=4, rooms_c=(23.3, 24.5), unread_rooms=0, most_per_h=0.194)
+    held = (
+        Held(**PLACE, clock_mhz=4650.0, voltage_mv=1190.0, claim=AT_ODDS),
+        Held(**PLACE, clock_mhz=4650.0, voltage_mv=1245.0, told=True, claim=once),
+    )
+    own = rules()
+    found = check(parse(sentence, abbreviations=own.abbreviations), replace(tried, held=held), own)
+    assert bool(found) is not stands
+
+
+def test_the_quoted_claim_of_such_hours_tells_the_failure(ground: Ground) -> None:
+    none = Comparison(study="saltmarsh", findings=(), indexes=(), margin=0.03)
+    held = (Held(**PLACE, clock_mhz=4650.0, voltage_mv=1190.0, told=True, claim=AT_ODDS),)
+    quoted = list(tuning(Material(comparison=none, names=ground.names, held=held)))
+    told = [each.words for each in quoted if each.address.split()[0] in ("claim", "failures")]
+    assert len(told) == 2
+    for words in told:
+        assert "1,245\u00a0mV, which asks less of the part, failed once in 24\u00a0h 30\u00a0min" in words

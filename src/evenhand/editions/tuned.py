@@ -18,7 +18,7 @@ _FIGURED = frozenset(of.value for of in Of)
 OF_TUNING = _OF_HOURS | _FIGURED
 """Sorts of figures that are of tuned parts alone: those of their hours, and what else is known of them."""
 
-_PROGRAM_S_OWN = frozenset({"words", "at", "more", "may", "may_not", "doubts", "withheld"})
+_PROGRAM_S_OWN = frozenset({"words", "at", "more", "may", "may_not", "doubts", "withheld", "against"})
 
 
 def part_name(row: Table) -> str:

@@ -10,7 +10,7 @@ from evenhand.prose.quotable import Quotable, Sort
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted
-from evenhand.publish.tuning.claims import bound_words, failures_words, may_words
+from evenhand.publish.tuning.claims import against_words, bound_words, failures_words, may_words
 from evenhand.publish.tuning.readers import FOR_READERS
 from evenhand.publish.tuning.words import clock_words, hours_words, voltage_words
 from evenhand.tuning.claims import LEVEL
@@ -49,7 +49,8 @@ def _claim(held: Held, names: Names) -> Iterator[Quotable]:
                   "what it may be called by its hours")  # fmt: skip
     yield _figure(Sort.HOURS, held, names, found.hours, "h", hours_words(found.hours),
                   f"how long {isolated(load)} ran there in all")  # fmt: skip
-    yield _figure(Sort.FAILURES, held, names, found.failures, "", failures_words(found.failures),
+    seen = f"{failures_words(found.failures)}{against_words(found.against)}"
+    yield _figure(Sort.FAILURES, held, names, found.failures, "", seen,
                   "how often it failed in these hours")  # fmt: skip
     yield _figure(Sort.BOUND, held, names, often, "h", bound_words(found),
                   f"what these hours show at {100 * LEVEL:.0f} %")  # fmt: skip

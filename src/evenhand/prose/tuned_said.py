@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from evenhand.prose.reading import Reading
 from evenhand.prose.spelling import decimals_of, value_of
+from evenhand.tuning.claims import Against
 from evenhand.tuning.held import Held
 
 Span = tuple[int, int]
@@ -40,6 +41,7 @@ class Number:
 class SaidOfTrials:
     """What a sentence says of trials; None and empty where it is silent. `loads` are those that it names.
 
+    `points` are all clocks and voltages in it.
     `failures` is 0 for none, and `other_load` one that nothing on record was tried under.
     """
 
@@ -52,6 +54,7 @@ class SaidOfTrials:
     loads: tuple[str, ...] = ()
     other_load: str = ""
     spans: tuple[Span, ...] = ()
+    points: frozenset[float] = frozenset()
 
     @property
     def claims(self) -> bool:
@@ -72,7 +75,12 @@ class SaidOfTrials:
             self.clock is None or self.clock.is_near(held.clock_mhz),
             self.voltage is None or self.voltage.is_near(held.voltage_mv),
             not self.loads or held.load in self.loads,
+            held.claim.against is None or self._tells(held.claim.against),
         ))  # fmt: skip
+
+    def _tells(self, against: Against) -> bool:
+        """Whether it tells what failed though it asks no more: no hours of what held stand without that."""
+        return (against.voltage_mv or against.clock_mhz) in self.points
 
     def _seen(self, held: Held) -> bool:
         """So many failures in these hours; of none, fewer hours than there were are true as well."""
@@ -102,8 +110,17 @@ def said_of_trials(reading: Reading, loads: Iterable[str]) -> SaidOfTrials:
     return SaidOfTrials(
         failures=failures, hours=hours, bound=bound, rooms=rooms, clock=clock, voltage=voltage, loads=named,
         other_load=other["load"] if other and not rules["tuning.any_load"].search(other["load"]) else "",
-        spans=(*told, *level, *at),
+        spans=(*told, *level, *at), points=frozenset(_points(masked, reading)),
     )  # fmt: skip
+
+
+def _points(text: str, reading: Reading) -> Iterator[float]:
+    """Every clock and voltage, in MHz and mV."""
+    for name, unit in (IN_MHZ | IN_MV).items():
+        for found in reading.rules[f"tuning.{name}"].finditer(text):
+            value = value_of(found["n"], reading.rules)
+            if value is not None:
+                yield round(value * unit, 6)
 
 
 def _number(reading: Reading, units: dict[str, float], *, text: str = "") -> Number | None:

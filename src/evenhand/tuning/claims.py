@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from evenhand.records.trials import Trial
@@ -13,12 +13,29 @@ LEVEL = 0.95
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Against:
+    """A point that failed although it asks no more of the part than one that held: what speaks against that.
+
+    At a clock in MHz and a voltage in mV, an offset where `offset` says so, there were `failures` in `hours`;
+    `others` counts further such points.
+    """
+
+    clock_mhz: float
+    voltage_mv: float
+    failures: int
+    hours: float
+    offset: bool = False
+    others: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Claim:
     """What was seen at one point under one load, and what it bounds.
 
     In `hours` there were `failures`, of which `corrected` were errors that something put right; `rooms_c` are
     the coolest and the warmest room, None where it was never read. With `LEVEL` confidence there are at most
-    `most_per_h` failures an hour, infinite without any hour.
+    `most_per_h` failures an hour, infinite without any hour. Where nothing failed, `against` is what failed
+    though it asks no more: whoever tells the one tells the other.
     """
 
     hours: float
@@ -28,6 +45,7 @@ class Claim:
     unread_rooms: int
     most_per_h: float
     corrected: int = 0
+    against: Against | None = None
 
     @property
     def fewer_than_one_in_h(self) -> float:
@@ -50,6 +68,28 @@ def claim(trials: Sequence[Trial]) -> Claim:
         corrected=sum(trial.corrected for trial in trials),
         most_per_h=most_of_rate(failures, hours, level=LEVEL) if hours > 0 else float("inf"),
     )  # fmt: skip
+
+
+def against(place: tuple[float, float], failed: Mapping[tuple[float, float], Claim], *, offset: bool) -> (
+    Against | None
+):  # fmt: skip
+    """What speaks against a point that held, the easiest of the points that failed; None where nothing does.
+
+    Both are clock and voltage. A point asks no more of the part with no higher clock and no less voltage.
+    """
+    easier = [other for other in failed if asks_no_more(other, place)]
+    if not easier:
+        return None
+    clock, voltage = easiest = max(easier, key=lambda each: (each[1], -each[0]))
+    return Against(
+        clock_mhz=clock, voltage_mv=voltage, failures=failed[easiest].failures,
+        hours=failed[easiest].hours, offset=offset, others=len(easier) - 1,
+    )  # fmt: skip
+
+
+def asks_no_more(place: tuple[float, float], than: tuple[float, float]) -> bool:
+    """Whether a point (clock, voltage) asks no more of the part than another: no faster, no less voltage."""
+    return place != than and place[0] <= than[0] and place[1] >= than[1]
 
 
 def hours_to_claim(rate: float, so_far: Claim) -> float:

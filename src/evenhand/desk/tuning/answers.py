@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from typing import Any
 
 from evenhand.desk.tuning.beside_stock import against_stock
@@ -168,6 +169,7 @@ def claim_answer(claim: Claim, load: str) -> Answer:
         "corrected": claim.corrected,
         "rooms_c": None if claim.rooms_c is None else list(claim.rooms_c),
         "unread_rooms": claim.unread_rooms,
+        "against": None if claim.against is None else asdict(claim.against),
         "most_per_h": claim.most_per_h if known else None,
         "words": claim_words(claim, load),
         "more": more_words(claim) if known else "",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from evenhand.desk.tuning.standing import AtPoint, TuningNow
@@ -9,6 +10,7 @@ from evenhand.publish.figures.tuning.claim_bar import ClaimBar
 from evenhand.publish.figures.tuning.scene import TuningMap
 from evenhand.publish.tuning.stock import stock_point
 from evenhand.records.trials import Quantity
+from evenhand.tuning.claims import asks_no_more
 from evenhand.tuning.doubts import stock_failed
 from evenhand.tuning.mapping import is_past, own_limit, stock_voltage
 
@@ -43,15 +45,16 @@ def claim_scene(now: TuningNow) -> ClaimBar | None:
     tuned = now.series.tuned
     return ClaimBar(
         setup=tuned.setup, part=tuned.part, load=now.series.load, clock_mhz=at.clock_mhz,
-        voltage_mv=at.voltage_mv, trials=at.trials, offset=tuned.offset,
+        voltage_mv=at.voltage_mv, trials=at.trials, offset=tuned.offset, against=at.claim.against,
     )  # fmt: skip
 
 
 def claimed_point(now: TuningNow) -> AtPoint | None:
     """The point by which a part is spoken of; None without any.
 
-    It is the advised one where it has hours, else the one that held the most of them, or stock where that
-    is less than an hour and stock ran. What lies past a limit is never it, and nothing is once stock failed.
+    It is the advised one where it has hours, else the one with the most of them, or stock where that
+    is less than an hour and stock ran. What lies past a limit is never it, and nothing is once stock failed;
+    nor is what held where something failed that asks no more of the part: that one is it, failures and all.
     """
     wanted = now.wanted.at if now.wanted else None
     if wanted is not None and wanted.claim.hours > 0:
@@ -61,11 +64,25 @@ def claimed_point(now: TuningNow) -> AtPoint | None:
     own = next((each for each in ran if (each.clock_mhz, each.voltage_mv) == stock), None)
     if stock_failed(now.series.tuned, now.series.trials):
         return None
-    held = [point for point in ran if not point.claim.failures]
-    most = max(held, key=lambda point: (point.claim.hours, -point.clock_mhz), default=None)
+    most = max(_telling(ran), key=lambda point: (point.claim.hours, -point.clock_mhz), default=None)
     if own is None or (most is not None and most.claim.hours >= WORTH_TELLING_H):
         return most
     return own
+
+
+def _telling(ran: Sequence[AtPoint]) -> Iterator[AtPoint]:
+    """Points that held with nothing against them; long ones that failed where none such asks no more."""
+    held = [each for each in ran if not each.claim.failures and each.claim.against is None]
+    yield from held
+    long = [_place(each) for each in held if each.claim.hours >= WORTH_TELLING_H]
+    for each in ran:
+        failed = each.claim.failures and each.claim.hours >= WORTH_TELLING_H
+        if failed and not any(asks_no_more(other, _place(each)) for other in long):
+            yield each
+
+
+def _place(point: AtPoint) -> tuple[float, float]:
+    return point.clock_mhz, point.voltage_mv
 
 
 def _past(now: TuningNow, point: AtPoint) -> bool:

@@ -11,7 +11,7 @@ from evenhand.desk.tuning.series import Series
 from evenhand.records.trials import Quantity, Trial
 from evenhand.tuning.advice import Advice, Goal, Withheld, advise
 from evenhand.tuning.bearing import NO_BEARING, Bearing, bearing_of
-from evenhand.tuning.claims import Claim, claim
+from evenhand.tuning.claims import Claim, against, claim
 from evenhand.tuning.clock_alone import ClockProspect, clock_prospect, telling_clock
 from evenhand.tuning.clock_plan import SOAK_HOURS as CLOCK_HOURS
 from evenhand.tuning.clock_plan import clock_standing
@@ -108,7 +108,7 @@ def _worked_out(series: Series) -> TuningNow:
         room_c=_hottest(series, room), step_mv=series.tuned.voltage_step_mv,
         step_mhz=series.tuned.clock_step_mhz,
     )  # fmt: skip
-    points = points_of(series.trials)
+    points = points_of(series.trials, offset=series.tuned.offset)
     if no_map(series.tuned) is not None:
         doubts = doubts_of(series.tuned, series.trials, withheld=None, out_of_order=False)
         return TuningNow(series=series, goal=goal, room_c=room, points=points, doubts=doubts)
@@ -167,14 +167,24 @@ def _hottest(series: Series, room: float) -> float:
     return max((trial.room_c for trial in series.trials if trial.room_c is not None), default=room)
 
 
-def points_of(trials: Sequence[Trial]) -> tuple[AtPoint, ...]:
-    """The points that were tried, by ascending clock and voltage, with what the hours at each claim."""
+def points_of(trials: Sequence[Trial], *, offset: bool = False) -> tuple[AtPoint, ...]:
+    """The points that were tried, by ascending clock and voltage, with what the hours at each claim.
+
+    Where a point held and one failed that asks no more of the part, its claim says so.
+    """
     by_point: dict[tuple[float, float], list[Trial]] = {}
     for trial in trials:
         by_point.setdefault((trial.clock_mhz, trial.voltage_mv), []).append(trial)
+    claims = {place: claim(own) for place, own in by_point.items()}
+    failed = {place: each for place, each in claims.items() if each.failures}
+    held = {
+        place: replace(each, against=against(place, failed, offset=offset))
+        for place, each in claims.items()
+        if not each.failures
+    }
     return tuple(
-        AtPoint(clock_mhz=clock, voltage_mv=voltage, claim=claim(own), trials=tuple(own))
-        for (clock, voltage), own in sorted(by_point.items())
+        AtPoint(clock_mhz=place[0], voltage_mv=place[1], claim=(failed | held)[place], trials=tuple(own))
+        for place, own in sorted(by_point.items())
     )
 
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 import math
 
 from evenhand.publish.direction import isolated
-from evenhand.publish.numbers import counted, level_words, number, with_unit
-from evenhand.publish.tuning.words import hours_words
-from evenhand.tuning.claims import LEVEL, Claim, hours_to_claim
+from evenhand.publish.numbers import count_word, counted, level_words, number, with_unit
+from evenhand.publish.tuning.words import hours_words, point_words
+from evenhand.tuning.claims import LEVEL, Against, Claim, hours_to_claim
 
 BARE = "stable"
 """The word that no hours bear out, and that is never said without them."""
@@ -83,9 +83,26 @@ def failed_words(claim: Claim) -> str:
     return f"{said} ({counted(claim.corrected, 'corrected error')} among them)"
 
 
+def against_words(against: Against | None) -> str:
+    r"""What failed though it asks no more of the part, as it follows what held; "" where nothing did.
+
+    >>> found = Against(clock_mhz=4650, voltage_mv=1245, failures=1, hours=24.5)
+    >>> against_words(found).replace("\u00a0", " ")
+    ', though 4,650 MHz at 1,245 mV, which asks less of the part, failed once in 24 h 30 min'
+    """
+    if against is None:
+        return ""
+    at = point_words(against.clock_mhz, against.voltage_mv, offset=against.offset)
+    often = {1: "once", 2: "twice"}.get(against.failures, f"{count_word(against.failures)} times")
+    when = f"{often} in {hours_words(against.hours)}" if against.hours > 0 else "at once"
+    also = f", and so did {counted(against.others, 'point')} more" if against.others else ""
+    return f", though {at}, which asks less of the part, failed {when}{also}"
+
+
 def seen_words(claim: Claim, load: str) -> str:
     """What was seen: hours, load, room, failures; it begins in the middle of a sentence."""
-    return f"{failed_words(claim)} in {hours_words(claim.hours)} of {isolated(load)} {room_words(claim)}"
+    seen = f"{failed_words(claim)} in {hours_words(claim.hours)} of {isolated(load)} {room_words(claim)}"
+    return f"{seen}{against_words(claim.against)}"
 
 
 def claim_words(claim: Claim, load: str) -> str:
@@ -93,7 +110,7 @@ def claim_words(claim: Claim, load: str) -> str:
     if not claim.hours > 0:
         return f"It failed as soon as {isolated(load)} ran: there are no hours that could claim anything."
     seen = f"In {hours_words(claim.hours)} of {isolated(load)} {room_words(claim)} {failed_words(claim)}"
-    return f"{seen}; at {level_words(LEVEL)} {bound_words(claim)}."
+    return f"{seen}{against_words(claim.against)}; at {level_words(LEVEL)} {bound_words(claim)}."
 
 
 def bound_words(claim: Claim) -> str:

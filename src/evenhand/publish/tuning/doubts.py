@@ -85,6 +85,15 @@ FOR_READERS: Mapping[Doubt, str] = {
 """The same for those who read about a part: nothing that they were to do."""
 
 
+def uncured_words(trials: Sequence[str]) -> str:
+    """Which failures those are, as a sentence; "" without any.
+
+    >>> uncured_words(["4,650 MHz at 1,245 mV, integers: crashed or hung after 30 min"])
+    'The first to be looked at: 4,650 MHz at 1,245 mV, integers: crashed or hung after 30 min.'
+    """
+    return f"The first to be looked at: {'; '.join(trials)}." if trials else ""
+
+
 def order_words(pairs: Sequence[tuple[str, str]]) -> str:
     r"""Which points failed, and what held although it asks more of the part, as a sentence.
 

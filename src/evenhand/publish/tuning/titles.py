@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import capital, counted, level_words, number, with_unit
 from evenhand.publish.spans import percent_span
-from evenhand.publish.tuning.claims import bound_words, failures_words, room_words
+from evenhand.publish.tuning.claims import against_words, bound_words, failures_words, room_words
 from evenhand.publish.tuning.stock import beside_stock, undervolted
 from evenhand.publish.tuning.words import clock_words, hours_words, point_words, voltage_words
 from evenhand.records.trials import Trial
@@ -100,10 +100,12 @@ def claim_titles(claim: Claim, load: str) -> tuple[str, ...]:
     """What hours at a point claim: wordings, the fullest first."""
     seen = f"{capital(failures_words(claim.failures))} in {hours_words(claim.hours)}"
     bound = f"at {level_words(LEVEL)} {bound_words(claim)}"
+    of, less = f" of {isolated(load)}", "" if claim.against is None else ", though an easier point failed"
     return (
-        f"{seen} of {isolated(load)} {room_words(claim)}: {bound}",
-        f"{seen} of {isolated(load)}: {bound}",
-        f"{seen}: {bound}",
+        f"{seen}{of} {room_words(claim)}{against_words(claim.against)}: {bound}",
+        f"{seen}{of}{against_words(claim.against)}: {bound}",
+        f"{seen}{of}{less}: {bound}",
+        f"{seen}{less}: {bound}",
     )
 
 

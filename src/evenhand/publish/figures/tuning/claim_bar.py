@@ -25,7 +25,7 @@ from evenhand.publish.tuning.claims import bound_words, failures_words, seldom_w
 from evenhand.publish.tuning.titles import claim_titles
 from evenhand.publish.tuning.words import hours_words, part_words, point_words
 from evenhand.records.trials import Trial
-from evenhand.tuning.claims import LEVEL, Claim, claim, hours_to_claim
+from evenhand.tuning.claims import LEVEL, Against, Claim, claim, hours_to_claim
 from evenhand.tuning.rooms import RoomHours, hours_by_room
 
 ROW, MOST_ROW, BAR = 1.75, 3.4, 0.8  # of the type size: a room's row at least and at most, and its bar
@@ -39,7 +39,7 @@ MOST_CROSSES = 8  # on one bar; beyond, only the words count them
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClaimBar:
-    """The trials of one part at one point under one load."""
+    """The trials of one part at one point under one load, and what speaks against them, where that is so."""
 
     setup: str
     part: str
@@ -48,6 +48,7 @@ class ClaimBar:
     voltage_mv: float
     trials: Sequence[Trial]
     offset: bool = False
+    against: Against | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +68,7 @@ class _Ruler:
 def claim_bar(found: ClaimBar, names: Names, *, style: Style) -> Picture:
     """The hours and what they claim. Raises NotEnoughRuns where there are no hours."""
     names = replace(names.drawn(), terms="")
-    told = claim(found.trials)
+    told = replace(claim(found.trials), against=found.against)
     if not told.hours > 0:
         raise NotEnoughRuns("no hour at this point", where=found.part, todo="run a trial there first")
     said = heading(claim_titles(told, found.load), style)
