@@ -48,7 +48,7 @@ def test_what_tuning_bought_and_cost_is_found_and_told(wb: Desk) -> None:
     assert (cost.what, cost.found) == ("what tuning Plover cost", True)
     assert "buys nothing that matters" in bought.told
     assert bought.told.endswith("in two tests it is ahead.")
-    assert "W at the wall" in bought.told.replace("\u00a0", " ")
+    assert "W more at the wall" in bought.told.replace("\u00a0", " ")
     assert "less work than stock" in cost.told
     assert "above the room" in cost.told, "the trials are those of the first study"
 

@@ -112,6 +112,8 @@ def _said(verdict: Verdict, about: Pair, currency: Currency | None, *, named: bo
     stands, money = _stands(verdict, about, named=named), _money(verdict, about, currency)
     if not money:
         return stands
+    if verdict.bought:
+        return f"{stands}; {money}"
     agrees = verdict.outcome in LEADS and _better(verdict) != front(verdict)[0]
     return f"{stands}, {'but' if agrees and verdict.value is not Value.LEVEL else 'and'} {money}"
 
@@ -138,6 +140,8 @@ def _better(verdict: Verdict) -> str:
 
 
 def _money(verdict: Verdict, about: Pair, currency: Currency | None) -> str:
+    if verdict.bought:
+        return verdict.bought
     if currency is None or verdict.prices is None or verdict.value is Value.UNKNOWN:
         return ""
     if verdict.value is Value.LEVEL:

@@ -77,7 +77,7 @@ def verdict_sentence(
 ) -> str:
     """A verdict with its audience and, where prices are on record, what the money says."""
     said = f"{isolated(audience.name)}: {verdict_clause(verdict, names, margin=margin)}"
-    money = better_words(verdict, names, currency) if currency else ""
+    money = verdict.bought or (better_words(verdict, names, currency) if currency else "")
     return f"{said}; {money}." if money else f"{said}."
 
 
@@ -204,6 +204,8 @@ def buy_words(verdict: Verdict, names: Names, *, margin: float, currency: Curren
     decides, and where they contradict each other both are said.
     """
     stands = verdict_clause(verdict, names, margin=margin)
+    if verdict.bought:
+        return f"{stands}; {verdict.bought}"
     if currency is None or verdict.prices is None or verdict.value is Value.UNKNOWN:
         return stands
     if verdict.value is Value.LEVEL:

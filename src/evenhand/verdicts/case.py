@@ -17,7 +17,8 @@ class Case:
     """An audience before the pairs of a study. `prices` are minor units by setup; no price, no value.
 
     The margin and the study's own weights, which share out groups, are those of `study`. `known` is what is
-    to be known of the two machines of a pair themselves, whatever was measured on them.
+    to be known of the two machines of a pair themselves, whatever was measured on them. `states` are pairs
+    that are one build, tuned and at stock, bought once: with what is said in the place of value.
     """
 
     audience: Audience
@@ -26,3 +27,4 @@ class Case:
     pairs: tuple[PairGrounds, ...]
     prices: Mapping[str, int] = field(default_factory=dict)
     known: Mapping[tuple[str, str], tuple[Caveat, ...]] = field(default_factory=dict)
+    states: Mapping[tuple[str, str], str] = field(default_factory=dict)

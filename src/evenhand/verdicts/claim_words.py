@@ -121,6 +121,7 @@ REASONS: Mapping[str, str] = {
     "value-level": f"at the prices of {{days}} the two are {BY_VALUE[0]}",
     "value-open": "beside {b} and for {audience}, {a} is worth anything from {low} to {high}, which reaches "
     f"more than {{margin}} from its price: the two are {BY_VALUE[1]}, which is not level",
+    "value-states": "{a} and {b} are one build, bought once: what tuning it buys, and for what, is told",
     "value-no-price": "no price on record for {setups}",
     "value-elsewhere": "{setups} priced in another currency only, and no rate of its day is on record",
     "value-no-date": "the prices carry no date",

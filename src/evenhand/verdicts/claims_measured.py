@@ -190,6 +190,8 @@ def value_standing(asked: Asked, backing: Backing) -> Standing:
     verdict = backing.verdict
     if verdict is None:
         return refused(asked, reason("no-audience"))
+    if verdict.bought:
+        return refused(asked, reason("value-states", **pair_slots(backing)))
     if verdict.prices is None:
         return refused(asked, _no_price(backing))
     if not {backing.a, backing.b} <= set(backing.priced_on):

@@ -68,7 +68,7 @@ def doubly(case: Case, others: Sequence[Other], two_others: Sequence[Twice]) -> 
 def levers(case: Case, pair: tuple[str, str], others: Sequence[Other]) -> frozenset[Lever]:
     """What there is to move on a pair: a margin always, prices where both have one, all else where it is."""
     found = {Lever.MARGIN, *(move.lever for _, move in _touching(case, others))}
-    if all(setup in case.prices for setup in pair):
+    if pair not in case.states and all(setup in case.prices for setup in pair):
         found.add(Lever.PRICE)
     if len([move for move in _titles(case) if move.size > 0]) > 1:
         found.add(Lever.TITLE)

@@ -48,7 +48,8 @@ class Verdict:
     `value_open` says of a level value that a may be worth more or less than its price by more than the
     margin: the two are not told apart by value, and not shown to be level either.
     `bridged_by` names who was run under the conditions of both, where tests that are weighed were measured
-    apart. `missing` is the share of the weight that has no number, `unknown` what of.
+    apart. `missing` is the share of the weight that has no number, `unknown` what of. `bought` stands in the
+    place of value where the two are one build, tuned and at stock: what tuning buys, and for what.
     """
 
     audience: str
@@ -72,6 +73,7 @@ class Verdict:
     bridged_by: tuple[str, ...] = ()
     missing: float = 0.0
     unknown: tuple[Property, ...] = ()
+    bought: str = ""
 
     @property
     def is_blind(self) -> bool:
@@ -123,7 +125,7 @@ def _verdict(
     grounds = pair.grounds
     within = within_words(grounds.grounds, laid.weights)
     even, prices = _money(case, pair, found.merit)
-    value = VALUES.get(int(found.value[0]), Value.UNKNOWN)
+    value = Value.UNKNOWN if prices is None else VALUES.get(int(found.value[0]), Value.UNKNOWN)
     return Verdict(
         audience=case.audience.key, a=grounds.a, b=grounds.b, outcome=outcome, ratio=from_log(d),
         low=shown[0], high=shown[1], bound_low=bounds[0], bound_high=bounds[1], p_holm=p_holm,
@@ -142,6 +144,7 @@ def _verdict(
         ),
         bridged_by=_bridged_by(grounds, laid), missing=laid.missing_share,
         unknown=tuple(dict.fromkeys(asked for _, asked in laid.missing)),
+        bought=case.states.get((grounds.a, grounds.b), ""),
     )  # fmt: skip
 
 
@@ -153,8 +156,11 @@ def _bridged_by(pair: PairGrounds, laid: Laid) -> tuple[str, ...]:
 def _money(case: Case, pair: LaidPair, merit: Summed) -> tuple[BreakEven | None, tuple[int, int] | None]:
     """What the difference is worth: by all that the audience weighs but the price itself.
 
-    Without an interval, or with too much unknown, it has no worth that could be told.
+    Without an interval, or with too much unknown, it has no worth that could be told. Nor has what is bought
+    once, be it tuned or at stock.
     """
+    if (pair.grounds.a, pair.grounds.b) in case.states:
+        return None, None
     price_a, price_b = case.prices.get(pair.grounds.a), case.prices.get(pair.grounds.b)
     if price_a is None or price_b is None:
         return None, None

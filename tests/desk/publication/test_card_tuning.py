@@ -97,7 +97,7 @@ def test_what_was_gained_over_stock_has_a_card_that_says_for_what(wb: Workbench,
     drawn = {each.name: each.picture for each in cards_of(wb, load_study(wb, "mole"))}
     title = drawn["gain-tuned"].title.replace("\u00a0", " ")
     assert title.startswith("Tuning Tern's processor buys 5.9 % (")
-    assert "for 24 W at the wall and 3.1 dB" in title
+    assert "for 24 W more at the wall and 3.1 dB more" in title
 
 
 def test_without_stock_there_is_no_such_card(bench: Workbench) -> None:

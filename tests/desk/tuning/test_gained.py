@@ -114,7 +114,7 @@ def test_watts_on_top_of_unlike_tests_are_the_mean_of_what_each_draws_more(bench
 def test_the_sentence_says_what_it_buys_on_average_and_for_what(bench: Bench) -> None:
     said = plain(bench.said(measured(pair())).answer)
     assert said.startswith("Tuning Tern's processor buys 5.9 % (")
-    assert said.endswith("on average of three tests for 24 W at the wall and 3.1 dB.")
+    assert said.endswith("on average of three tests for 24 W more at the wall and 3.1 dB more.")
 
 
 def test_tests_that_stand_otherwise_than_on_average_are_counted_in_the_sentence(bench: Bench) -> None:
@@ -223,6 +223,19 @@ def test_the_picture_shows_every_test_and_tells_the_two_by_their_states(bench: B
     assert all(test.capitalize() in told for test in TESTS)
 
 
+def test_its_wide_card_names_build_part_and_clocks_and_each_state_once_over_the_plot(bench: Bench) -> None:
+    record = bench.bring(measured(pair(dict.fromkeys(TESTS, 0.001))))
+    found = gained_of(bench.wb, record, "tuned")
+    assert isinstance(found, Gained)
+    first, *_ = gain_pictures(found, record, names_of(record), style=card())
+    told = plain(first.svg)
+    assert "Tern's processor" in plain(first.title)
+    assert "24 W more at the wall and 3.1 dB more" in plain(first.title)
+    assert "Processor clock: 4,000 MHz to 4,400 MHz." in told
+    over = re.findall(r">([^<]*(?:Mild tune|Stock)[^<]*)</text>", told)
+    assert sorted(over) == ["Mild tune ahead", "Stock ahead"]
+
+
 def test_tuned_and_stock_are_told_apart_by_mark_and_colour(bench: Bench) -> None:
     record = bench.bring(measured(pair()))
     found = gained_of(bench.wb, record, "tuned")
@@ -307,7 +320,7 @@ def test_watts_that_were_read_on_one_side_alone_tell_nothing(bench: Bench) -> No
         if run["setup"] == "stock":
             run.pop("wall_w")
     said = bench.said(folder)
-    assert "W at the wall" not in plain(said.answer)
+    assert "at the wall" not in plain(said.answer)
     assert "watts at the wall of both" in said.lacking[0]
 
 
@@ -325,4 +338,4 @@ def test_a_part_that_was_undervolted_may_save_watts(bench: Bench) -> None:
         if run["setup"] == "tuned":
             run["wall_w"] -= 60.0
     said = plain(bench.said(folder).answer)
-    assert said.startswith("Tuning Tern's processor buys nothing that matters, for 3.1 dB and with 36 W")
+    assert said.startswith("Tuning Tern's processor buys nothing that matters, for 3.1 dB more and with 36 W")

@@ -51,6 +51,8 @@ def _lacking(judgement: Judgement, about: Pair, verdict: Verdict | None) -> str:
     """Why nothing is said of value."""
     if judgement.paid.currency is None:
         return "No currency is on record, so nothing is said of value."
+    if verdict is not None and verdict.bought:
+        return f"Both are one build, bought once. {capital(verdict.bought)}."
     without = unpriced_words(judgement.paid, about.names, {about.a, about.b})
     return " ".join(without) or no_worth_words(verdict)
 

@@ -22,7 +22,7 @@ from evenhand.publish.figures.owning import Bar
 from evenhand.publish.figures.owning_card import OwningScene
 from evenhand.publish.figures.price_card import PriceLine, PriceLines
 from evenhand.publish.figures.price_index import Point, PriceIndex
-from evenhand.publish.numbers import counted, with_unit
+from evenhand.publish.numbers import capital, counted, with_unit
 from evenhand.publish.owning_words import line_words
 from evenhand.publish.standing import standing
 from evenhand.publish.tried_words import nothing_turns
@@ -40,9 +40,13 @@ def headline_scene(ground: CardGround, pair: PairKeys) -> tuple[ForWhom, ...]:
         if verdict is not None:
             kinds = (Kind.INDEX,) if here.stand_in else (Kind.AUDIENCE, Kind.VALUE)
             sayings = ground.sayings(here, pair, kinds)
+            besides = f"{capital(verdict.bought)}." if verdict.bought else ""
             found.append(
-                ForWhom(name=ground.people[here.audience.key], sayings=sayings, row=_row(verdict, about))
-            )
+                ForWhom(
+                    name=ground.people[here.audience.key], sayings=sayings, row=_row(verdict, about),
+                    besides=besides,
+                )
+            )  # fmt: skip
     return tuple(found)
 
 
@@ -97,7 +101,7 @@ def price_scene(ground: CardGround) -> PriceIndex | None:
     paid, here = ground.judgement.paid, ground.judgement.audiences[0]
     priced = [setup for setup in ground.record.study.setups if setup in paid.by_setup]
     points = tuple(_points(here, priced, paid.minor))
-    if paid.currency is None or len(points) < 2:
+    if paid.currency is None or len(points) < 2 or here.case.states:
         return None
     said = ground.sayings(here, (points[0].setup, points[1].setup), (Kind.VALUE,))
     return PriceIndex(

@@ -11,7 +11,7 @@ from evenhand.publish.figures.intervals import interval_plot
 from evenhand.publish.names import Names
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
-from evenhand.publish.tuning.gain import doubt_foot, gain_titles, tuning_called
+from evenhand.publish.tuning.gain import doubt_foot, gain_titles, rise_foot, tuning_called
 
 
 def gain_pictures(found: Gained, record: StudyOnRecord, names: Names, *, style: Style) -> tuple[Picture, ...]:
@@ -21,6 +21,5 @@ def gain_pictures(found: Gained, record: StudyOnRecord, names: Names, *, style: 
     what = tuning_called(record.builds[found.build].name, found.parts)
     states = replace(names, setups={**names.setups, **by_state(found, names)}, terms="")
     said = gain_titles(what, held_of(found), price_said(found), margin=record.study.margin)
-    return interval_plot(
-        found.comparison, states, style=style, said=said, reserved=doubt_foot(found.shares, names)
-    )
+    foot = (*doubt_foot(found.shares, names), *rise_foot(found.rises))
+    return interval_plot(found.comparison, states, style=style, said=said, reserved=foot, subject=False)

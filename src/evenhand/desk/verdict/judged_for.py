@@ -15,6 +15,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.study.pricing import paid_now
 from evenhand.desk.verdict.ground import Ground
 from evenhand.desk.verdict.judged import ForAudience, Judgement, Turning
+from evenhand.desk.verdict.states import States, states_of_one
 from evenhand.errors import BadRecord, NotFound, nearest
 from evenhand.money.paid import Paid
 from evenhand.records.audiences import Audience
@@ -24,7 +25,7 @@ from evenhand.verdicts.case import Case
 from evenhand.verdicts.counted import levers
 from evenhand.verdicts.flips import flips
 from evenhand.verdicts.joint_flips import joint_flips
-from evenhand.verdicts.moves import Flip
+from evenhand.verdicts.moves import Aspect, Flip
 from evenhand.verdicts.others import Other
 from evenhand.verdicts.reading import lay_pairs
 from evenhand.verdicts.verdict import Verdict, verdicts
@@ -47,7 +48,8 @@ def judged_for(wb: Workbench, record: StudyOnRecord, *, only: str | None = None)
     ground = Ground.of(record, audiences, other_evidence(wb, record).noise)
     ground = replace(ground, known=known_of(wb, record))
     asked = [each for each in audiences if only in (None, each.key)]
-    made = tuple(_for_audience(each, ground, record, paid, stand_in=not told) for each in asked)
+    states = states_of_one(wb, record, paid)
+    made = tuple(_for_audience(each, ground, record, paid, states, stand_in=not told) for each in asked)
     return Judgement(audiences=made, paid=paid, names=names_of(record))
 
 
@@ -63,13 +65,19 @@ def all_alike(record: StudyOnRecord) -> Audience:
 
 
 def _for_audience(
-    audience: Audience, ground: Ground, record: StudyOnRecord, paid: Paid, *, stand_in: bool
+    audience: Audience, ground: Ground, record: StudyOnRecord, paid: Paid, states: States, *, stand_in: bool
 ) -> ForAudience:
     case = Case(
         audience=audience, study=record.study, tests=record.compared_tests, pairs=ground.pairs,
-        prices=paid.minor, known=ground.known,
+        prices=paid.minor, known=ground.known, states=states,
     )  # fmt: skip
-    said = (*ground.said, as_text(record.study), as_text(audience), as_text(paid.minor))
+    said = (
+        *ground.said,
+        as_text(record.study),
+        as_text(audience),
+        as_text(paid.minor),
+        tuple(states.items()),
+    )
     return LATELY.of(said, lambda: _judged(case, ground, record, stand_in=stand_in))
 
 
@@ -101,9 +109,13 @@ def _turning(case: Case, found: tuple[Verdict, ...], others_now: tuple[Other, ..
 
 
 def _of_two_machines(found: tuple[Flip, ...], judged: tuple[Verdict, ...]) -> tuple[Flip, ...]:
-    """Without those of a machine beside itself, whose verdict nothing can turn."""
+    """Without those of a machine beside itself, whose verdict nothing can turn; nor its value, tuned."""
     alike = {(each.a, each.b) for each in judged if each.is_of_one_machine}
-    return tuple(flip for flip in found if (flip.a, flip.b) not in alike)
+    tuned = {(each.a, each.b) for each in judged if each.bought}
+    return tuple(
+        flip for flip in found
+        if (flip.a, flip.b) not in alike and not (flip.aspect is Aspect.VALUE and (flip.a, flip.b) in tuned)
+    )  # fmt: skip
 
 
 def _is_open(pair: tuple[str, str], judged: tuple[Verdict, ...]) -> bool:

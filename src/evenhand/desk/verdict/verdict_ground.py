@@ -74,7 +74,7 @@ def ground_of(here: ForAudience, pair: tuple[str, str], names: Names) -> Answer:
         "shown": SHOWN_INTERVAL,
         "held": LEVEL_INTERVAL,
         "most_missing": MOST_MISSING,
-        "prices": dict(case.prices),
+        "prices": {} if case.states else dict(case.prices),
         "fixed": case.audience.fixed_minor,
         "parts": [
             {"key": p.name, "name": part_name(p.name, names), "share": p.share, "over": dict(p.over)}

@@ -41,11 +41,20 @@ LOW, BELOW = 0.45, 0.2  # of the type size: half a band on a square card, and wh
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ForWhom:
-    """One audience: its name, the sentences on the pair (the verdict first, value after), and the row."""
+    """One audience: its name, the sentences on the pair (the verdict first, value after), and the row.
+
+    `besides` follows the verdict at once where no value is told.
+    """
 
     name: str
     sayings: Sayings
     row: Row
+    besides: str = ""
+
+    def told(self, names: Names) -> tuple[str, ...]:
+        """All that is said, the verdict first."""
+        own = self.sayings.told(names) or (self.name,)
+        return (own[0], self.besides, *own[1:]) if self.besides else own
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +141,7 @@ def _fitted(
     """The verdict's sentence, and the money's where one stands, in this size and height."""
     size, height = within
     for called in (names, names.shortened(20), names.shortened()):
-        verdict, *value = one.sayings.told(called) or (one.name,)
+        verdict, *value = one.told(called)
         first = whole(verdict, room, sizes=(size, size), face=Face.SAY, lines=6)
         small = style.text[1]
         after = whole(value[0], room, sizes=(small, small), face=Face.TEXT, lines=5) if value else None
@@ -158,7 +167,7 @@ def _picture(audiences: Sequence[ForWhom], about: Pair, foot: Sequence[str], sty
         if one.value:
             drawn += set_lines(one.value, (box.left, top + high(one.verdict) + apart), ink="ink2")
     drawn += _below(audiences, about, begun, box) if style.narrow else _beside(rows, about, begun, tops)
-    said = [" ".join(one.sayings.told(about.names) or (one.name,)) for one in audiences]
+    said = [" ".join(one.told(about.names)) for one in audiences]
     names = about.names
     title = f"{names.setup(about.a)} and {names.setup(about.b)}: {said[0]}"
     seen = "; ".join(f"{isolated(one.name)}: {_seen(one.row)}" for one in audiences)

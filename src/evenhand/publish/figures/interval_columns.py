@@ -102,6 +102,8 @@ def stacked_word(row: Row, about: Pair) -> str:
 
 def subject_width(about: Pair, style: Style) -> float:
     """How wide mark and name of the one stand whose numbers are told at the right."""
+    if not about.subject:
+        return 0.0
     subject = Words(x=0, y=0, text=about.names.setup(about.a), size=style.text[1])
     return named_width(subject, style)
 

@@ -152,6 +152,8 @@ def _subject_room(columns: Columns) -> float:
 
 def _subject(columns: Columns, about: Pair, y: float) -> list[Drawn]:
     style = columns.frame.style
+    if not about.subject:
+        return []
     name = fit(
         about.names.setup(about.a), _subject_room(columns), sizes=(style.text[1], style.text[1])
     ).lines[0]

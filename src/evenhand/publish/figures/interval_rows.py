@@ -77,7 +77,8 @@ class Row:
 class Pair:
     """The two setups of a plot, the names they go by, and what its foot says of their findings.
 
-    `reserved` holds reservations in few words, `meaning` the definitions behind the numbers.
+    `reserved` holds reservations in few words, `meaning` the definitions behind the numbers. `subject`:
+    whether a head says whose the numbers are, where what stands over the plot has not said it.
     """
 
     a: str
@@ -87,6 +88,7 @@ class Pair:
     level: float
     reserved: tuple[str, ...] = ()
     meaning: str = ""
+    subject: bool = True
 
     def leader(self, outcome: Outcome) -> Slot | None:
         """The slot of the setup that is ahead, or None."""

@@ -50,13 +50,14 @@ def interval_plot(
     metric: str | None = None,
     said: Sequence[str] = (),
     reserved: Sequence[str] = (),
+    subject: bool = True,
 ) -> tuple[Picture, ...]:
     """The interval plot of one pair (the first on record where none is named), over all its tests.
 
     Headline findings with the indexes, or those of one other `metric` alone. More rows than a card
     holds go on several, indexes last. The first of `said` that has room stands over those of tests, in place
-    of how they stand; `reserved` are further reservations at the foot. Raises NotFound where the pair has no
-    such finding.
+    of how they stand; `reserved` are further reservations at the foot; `subject` as of `Pair`. Raises
+    NotFound where the pair has no such finding.
     """
     names = names.drawn()
     findings = _chosen(comparison, pair, metric)
@@ -64,6 +65,7 @@ def interval_plot(
     about = Pair(
         a=a, b=b, names=names, margin=comparison.margin, level=findings[0].level,
         reserved=(*reserved, *on_a_picture(findings)), meaning=meaning(f.metric for f in findings),
+        subject=subject,
     )  # fmt: skip
     tests, sums = all_rows(findings, comparison, about, style, with_indexes=metric is None)
     pages = pages_of(tests, sums, style)

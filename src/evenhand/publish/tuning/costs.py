@@ -23,7 +23,7 @@ def price_of(watts: Band | float | None, noise: Sequence[Gap]) -> str:
     r"""What it takes beside money where that is told, and what it saves, as it follows in a sentence.
 
     >>> price_of(Band(value=24.2, low=20.0, high=28.0), [])
-    ' for 24\xa0W at the wall'
+    ' for 24\xa0W more at the wall'
     >>> price_of(Band(value=-12.0, low=-15.0, high=-9.0), [])
     ' with 12\xa0W fewer at the wall'
     >>> price_of(Band(value=3.0, low=-2.0, high=8.0), [])
@@ -36,7 +36,7 @@ def price_of(watts: Band | float | None, noise: Sequence[Gap]) -> str:
     if loudest is not None and loudest.difference:
         digits = number(abs(loudest.difference), 1).removesuffix(".0")
         found.append((loudest.difference, with_unit(digits, "dB"), "less"))
-    spent = [f"{much}{' at the wall' if 'wall' in way else ''}" for more, much, way in found if more > 0]
+    spent = [f"{much} more{' at the wall' if 'wall' in way else ''}" for more, much, way in found if more > 0]
     saved = [f"{much} {way}" for more, much, way in found if more < 0]
     said = f" for {listed(tuple(spent))}" if spent else ""
     joined = " and" if spent and saved else ""

@@ -69,19 +69,39 @@ def gain_titles(what: str, held: Held, price: str, *, margin: float) -> tuple[st
     whole, overall = gain_sentence(what, held, price, margin=margin).rstrip("."), held.overall
     if overall is None or standing(overall) is None:
         return (whole, "Whether tuning buys anything is not known")
-    shorter = (_stands(called, overall, price, margin=margin) for called in (what, ""))
-    return whole, *shorter, _stands("", overall, "", margin=margin)
+    clause = capital(gain_clause(what, held, price))
+    bare = tuple(_stands("", overall, each, margin=margin) for each in (price, ""))
+    return whole, _stands(what, overall, price, margin=margin), clause, *bare
+
+
+def gain_clause(what: str, held: Held, price: str) -> str:
+    """What it buys and at which price in one clause, beside a verdict that has told the interval."""
+    overall = held.overall
+    if overall is None or standing(overall) is None:
+        return f"whether tuning {what} buys anything is not known"
+    return _bought(f"tuning {what}", overall, price)
+
+
+def _bought(tuning: str, overall: Index | Finding, price: str) -> str:
+    span, aside = standing(overall), f",{price}" if price else ""
+    assert span is not None
+    if overall.outcome is Outcome.LEVEL:
+        return f"{tuning} buys nothing that matters{aside}"
+    if overall.outcome is Outcome.UNSETTLED:
+        return f"whether {tuning} buys anything is unsettled{aside}"
+    verb = "buys" if overall.outcome is Outcome.AHEAD else "loses"
+    return f"{tuning} {verb} {with_unit(span.magnitude.digits(), '%')} {_over(overall)}{price}"
 
 
 def _stands(what: str, overall: Index | Finding, price: str, *, margin: float) -> str:
     span, over, tuning = standing(overall), _over(overall), f"tuning {what}".rstrip()
     assert span is not None
-    signed, aside = span.words("%", signed=True), f",{price}" if price else ""
+    signed = span.words("%", signed=True)
     if overall.outcome is Outcome.LEVEL:
-        nothing = f"{capital(tuning)} buys nothing that matters{aside}"
+        nothing = capital(_bought(tuning, overall, price))
         return f"{nothing}: level within {margin_words(margin)} {over}, {signed}"
     if overall.outcome is Outcome.UNSETTLED:
-        return f"Whether {tuning} buys anything is unsettled{aside}: {signed} {over}"
+        return f"{capital(_bought(tuning, overall, price))}: {signed} {over}"
     verb = "buys" if overall.outcome is Outcome.AHEAD else "loses"
     small = ", perhaps less than matters" if overall.perhaps_small else ""
     return f"{capital(tuning)} {verb} {span.magnitude.words('%')} {over}{price}{small}"
@@ -146,6 +166,19 @@ def rise_words(rises: Mapping[str, tuple[float, float]]) -> str:
         for name, (old, new) in rises.items()
     )
     return f"Up: {'; '.join(said)}. No test can gain more than the clock that rose most."
+
+
+def rise_foot(rises: Mapping[str, tuple[float, float]]) -> tuple[str, ...]:
+    r"""From which clock to which the one that rose most did, for the foot of a picture.
+
+    >>> rise_foot({"processor clock": (4500, 4650)})[0].replace("\u00a0", " ")
+    'Processor clock: 4,500 MHz to 4,650 MHz.'
+    """
+    first = next(iter(rises.items()), None)
+    if first is None:
+        return ()
+    name, (old, new) = first
+    return (f"{capital(isolated(name))}: {clock_words(old)} to {clock_words(new)}.",)
 
 
 def lacking_words(
