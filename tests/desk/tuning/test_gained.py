@@ -194,22 +194,38 @@ def test_setups_that_are_neither_stock_nor_slower_are_named(bench: Bench) -> Non
     )
 
 
-def test_trials_say_how_much_warmer_the_point_is_whose_hours_are_claimed(bench: Bench) -> None:
+def warmed(bench: Bench, stock_hours: float) -> str:
+    """What is told of the degrees of tuning by trials of stock of so long, and of 24 h where it held."""
     record = bench.bring(measured(pair()))
     limit = {"quantity": "voltage", "most": 1250.0, "source": "data sheet"}
     note_limit(bench.wb, "tuned", "processor", limit, now=NOW, today=NOW.date())
     at = {"setup": "tuned", "part": "processor", "load": "integers", "room_c": 24.0, "clock_mhz": 4000.0}
     for volts, hours, ended, hot in (
-        (1000, 1.0, "passed", 70.0), (995, 0.1, "crash", 69.5), (990, 0.05, "crash", 69.0),
-        (985, 0.01, "crash", 69.0),
+        (1000, stock_hours, "passed", 70.0), (995, 0.1, "crash", 69.5), (990, 0.05, "crash", 69.0),
+        (985, 0.01, "crash", 69.0), (1060, 24.0, "passed", 76.0),
     ):  # fmt: skip
         note_trial(bench.wb, at | {"voltage_mv": float(volts), "hours": hours, "outcome": ended,
                                    "hottest_c": hot}, now=NOW)  # fmt: skip
-    held = {"voltage_mv": 1060.0, "hours": 24.0, "outcome": "passed", "hottest_c": 76.0}
-    note_trial(bench.wb, at | held, now=NOW)
-    told = plain(" ".join(worth_said(bench.wb, load_study(bench.wb, record.study.key), "tuned").costs))
-    assert "the processor was 46.0 °C above the room at 4,000 MHz at 1,000 mV in 1 h, " in told
-    assert "and 52.0 °C at 4,000 MHz at 1,060 mV in 24 h, by its hottest readings." in told
+    return plain(" ".join(worth_said(bench.wb, load_study(bench.wb, record.study.key), "tuned").costs))
+
+
+def test_trials_of_equal_times_say_how_much_warmer_the_point_is_whose_hours_are_claimed(bench: Bench) -> None:
+    told = warmed(bench, 23.5)
+    assert (
+        "In trials of integers of 23 h 30 min each the processor was 46.0 K above the room at 4,000 MHz at 1"
+        in told
+    )
+    assert "and 52.0 K at 4,000 MHz at 1,060 mV, by its hottest readings." in told
+
+
+def test_ten_minutes_of_stock_are_held_against_no_day_of_the_tuned_part(bench: Bench) -> None:
+    told = warmed(bench, 1 / 6)
+    assert "46.0" not in told
+    assert "52.0" not in told
+    assert (
+        "How much hotter the processor gets is not told: trials of integers with temperatures ran 10 min at "
+        in told
+    )
 
 
 def test_the_picture_shows_every_test_and_tells_the_two_by_their_states(bench: Bench) -> None:

@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from statistics import fmean
 from typing import Any
 
 from evenhand.desk.names import names_of
 from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.gained import RUNS, Gained, NoSibling, gained_of
-from evenhand.desk.tuning.of_study import now_of
-from evenhand.desk.tuning.scenes import claimed_point
-from evenhand.desk.tuning.series import series_of
-from evenhand.desk.tuning.standing import TuningNow
+from evenhand.desk.tuning.hotter import heat_of_tuning
 from evenhand.findings.finding import Finding
 from evenhand.findings.gaps import Gap
 from evenhand.publish.names import Names, SetupName
@@ -22,8 +18,6 @@ from evenhand.publish.palette import SLOTS
 from evenhand.publish.sentences import finding_sentence
 from evenhand.publish.tuning import costs
 from evenhand.publish.tuning import gain as say
-from evenhand.publish.tuning.words import point_words
-from evenhand.records.trials import Trial
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
 
@@ -54,7 +48,7 @@ def worth_said(wb: Workbench, record: StudyOnRecord, tuned: str) -> WorthSaid:
     """What is said of a setup of a study that is tuned."""
     found, names = gained_of(wb, record, tuned), names_of(record)
     what = say.tuning_called(record.builds[found.build].name, found.parts)
-    warm = tuple(_trial_heat(wb, record, found))
+    warm = tuple(heat_of_tuning(wb, record, found.tuned, found.parts))
     if isinstance(found, NoSibling):
         return _alone(found, what, record, names, warm)
     return _held(found, what, record, names, warm)
@@ -128,36 +122,6 @@ def _lacking(found: Gained) -> Iterator[str]:
         yield costs.NO_NOISE
     if not any(gap.difference is not None for gap in found.heat):
         yield costs.NO_HEAT
-
-
-def _trial_heat(wb: Workbench, record: StudyOnRecord, found: Gained | NoSibling) -> Iterator[str]:
-    """How warm the trials of each tuned part made it at stock and at the point whose hours are claimed."""
-    for part in found.parts:
-        now = now_of(record, series_of(wb, found.tuned, part)[0])
-        tuned, at = now.series.tuned, claimed_point(now)
-        stock_mv = 0.0 if tuned.offset else tuned.stock_voltage_mv
-        if at is None or stock_mv is None:
-            continue
-        points = ((tuned.stock_clock_mhz, stock_mv), (at.clock_mhz, at.voltage_mv))
-        stock, there = (_above_room(now, point) for point in points)
-        if stock is not None and there is not None and len(set(points)) == 2:
-            called = [point_words(*point, offset=tuned.offset) for point in points]
-            pair, warm, ran = (called[0], called[1]), (stock[0], there[0]), (stock[1], there[1])
-            yield costs.trial_heat_words(part, now.series.load, pair, warm, ran)
-
-
-def _above_room(now: TuningNow, point: tuple[float, float]) -> tuple[float, float] | None:
-    """How far above the room the longest trials at a point came on average, and their hours."""
-    own = [each for each in now.series.trials if (each.clock_mhz, each.voltage_mv) == point]
-    read = [(above, each.hours) for each in own if (above := _above(each)) is not None]
-    longest = max((hours for _, hours in read), default=0.0)
-    return (fmean(above for above, hours in read if hours == longest), longest) if read else None
-
-
-def _above(trial: Trial) -> float | None:
-    if trial.hottest_c is None or trial.room_c is None:
-        return None
-    return trial.hottest_c - trial.room_c
 
 
 def worth_answer(said: WorthSaid, record: StudyOnRecord, tuned: str) -> Answer:

@@ -101,14 +101,44 @@ def _topic(gap: Gap) -> str:
     return f"{capital(isolated(gap.part))}," if gap.topic is Topic.TEMPERATURE and gap.part else "Noise,"
 
 
-def trial_heat_words(
-    part: str, load: str, points: tuple[str, str], above_c: tuple[float, float],
-    hours: tuple[float, float],
-) -> str:  # fmt: skip
-    """How warm trials of so many hours made a part at stock and at the point whose hours are claimed."""
-    stock, there = (with_unit(number(each, 1), "°C") for each in above_c)
-    return (
-        f"In trials of {isolated(load)} the {isolated(part_words(part))} was {stock} above the room at "
-        f"{points[0]} in {hours_words(hours[0])}, and {there} at {points[1]} in {hours_words(hours[1])}, by "
-        "its hottest readings."
+def settled_heat_words(part: str, points: tuple[str, str], above_k: tuple[float, float]) -> str:
+    """How far above the room a part settles at stock and at the point whose hours are claimed, by its log.
+
+    >>> told = settled_heat_words("processor", ("4,500 MHz", "4,650 MHz"), (45.12, 56.14))
+    >>> told.replace("\u00a0", " ")[-76:]
+    'settles 45 K above the room at 4,500 MHz, and 56 K at 4,650 MHz: 11 K hotter.'
+    """
+    stock, there = (round(each) for each in above_k)
+    way = (
+        "as hot"
+        if there == stock
+        else f"{_kelvins(abs(there - stock))} {'hotter' if there > stock else 'cooler'}"
     )
+    return (
+        f"By its log of temperatures, and by what it draws, the {isolated(part_words(part))} settles "
+        f"{_kelvins(stock)} above the room at {points[0]}, and {_kelvins(there)} at {points[1]}: {way}."
+    )
+
+
+def trial_heat_words(
+    part: str, load: str, points: tuple[str, str], above_k: tuple[float, float], hours: float
+) -> str:
+    """How warm trials of so many hours each made a part at stock and at the point whose hours are claimed."""
+    stock, there = (_kelvins(each, 1) for each in above_k)
+    return (
+        f"In trials of {isolated(load)} of {hours_words(hours)} each the {isolated(part_words(part))} was "
+        f"{stock} above the room at {points[0]}, and {there} at {points[1]}, by its hottest readings."
+    )
+
+
+def unlike_heat_words(part: str, load: str, points: tuple[str, str], hours: tuple[float, float]) -> str:
+    """That trials of unlike times do not tell how much hotter a part is."""
+    return (
+        f"How much hotter the {isolated(part_words(part))} gets is not told: trials of {isolated(load)} with "
+        f"temperatures ran {hours_words(hours[0])} at {points[0]} and {hours_words(hours[1])} at "
+        f"{points[1]}, which is not alike, and no log of temperatures tells where it settles."
+    )
+
+
+def _kelvins(value: float, decimals: int = 0) -> str:
+    return with_unit(number(value, decimals), "K")
