@@ -272,7 +272,28 @@ def test_a_machine_that_was_not_measured_at_stock_says_so_and_at_which_settings(
     assert runs == "At which clock and voltage its runs were made is not on record beyond “mild tune”."
     stamps = {"os": "Tern 9", "processor clock": "5000 MHz", "core voltage": "1050 mV"}
     assert told_of(stamps=stamps)[-1] == (
-        "Its runs are stamped with core voltage 1050 mV and processor clock 5000 MHz."
+        "Its runs are stamped with core voltage 1050 mV and processor clock 5,000 MHz."
+    )
+
+
+def stamped(*stamps: Mapping[str, str]) -> str:
+    """What is told of settings where runs alone are stamped."""
+    runs = [{"setup": "wren", "stamps": each} for each in stamps]
+    other = {"setup": "teal", "stamps": {"processor clock": "3000 MHz"}}
+    return plain(list(state_told(replace(TUNED, runs=[*runs, other]), SETUP))[-1])
+
+
+def test_the_clock_that_every_run_is_stamped_with_is_on_record_though_the_setup_notes_none() -> None:
+    run = {"os": "Tern 9", "processor clock": "4650 MHz"}
+    assert stamped(run, run) == (
+        "Its runs are stamped with processor clock 4,650 MHz; their voltage is not on record."
+    )
+    assert stamped(run, {**run, "processor clock": "4.6 GHz"}) == (
+        "Its runs are stamped with processor clock 4,650 MHz or 4,600 MHz; their voltage is not on record."
+    )
+    assert stamped(run, {"os": "Tern 9"}) == (
+        "Its runs are stamped with processor clock 4,650 MHz (not all of them); their voltage is not on "
+        "record."
     )
 
 

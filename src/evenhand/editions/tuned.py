@@ -159,7 +159,7 @@ def _wordless(value: Any) -> Any:
 
 def state_told(snapshot: Snapshot, setup: Table) -> Iterator[str]:
     """In which state a setup was measured and which of its parts were tuned; nothing where all is stock."""
-    state, stamps = str(setup.get("state", "")), setup.get("stamps", {})
+    state = str(setup.get("state", ""))
     own = [part for part in snapshot.tuning if part["setup"] == setup["key"] and part["said"]]
     if state_words(state):
         yield state_words(state)
@@ -167,4 +167,14 @@ def state_told(snapshot: Snapshot, setup: Table) -> Iterator[str]:
         held = next((row["claim"]["at"] for row in part["said"] if row["claim"]), "")
         yield tuned_at_words(part["part"], (part["stock_clock_mhz"], part["stock_voltage_mv"]), held)
     if own:
-        yield from settings_words(state, stamps, [part["part"] for part in own])
+        alone = all(part.get("clock_alone") for part in own)
+        kinds = [part["part"] for part in own]
+        yield from settings_words(state, _stamps(snapshot, setup), kinds, own_voltage=alone)
+
+
+def _stamps(snapshot: Snapshot, setup: Table) -> dict[str, list[str]]:
+    """What a setup and its runs are stamped with, by name: each value once, "" where some have none."""
+    noted: Table = setup.get("stamps", {})
+    runs = [noted | run.get("stamps", {}) for run in snapshot.runs if run.get("setup") == setup["key"]]
+    names = dict.fromkeys(name for run in (noted, *runs) for name in run)
+    return {name: list(dict.fromkeys(str(run.get(name, "")) for run in runs or [noted])) for name in names}

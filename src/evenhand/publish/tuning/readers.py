@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from evenhand.findings.machines import quantity
+from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import listed
 from evenhand.publish.tuning.words import clock_words, part_words, voltage_words
 
@@ -18,7 +20,8 @@ FOR_READERS: tuple[str, ...] = (
 """What stands beside every tuned part that is published."""
 
 AT_STOCK = frozenset({"", "stock"})
-_OF_TUNING = ("clock", "volt", "multiplier", "undervolt", "overclock", "curve")
+_OF_CLOCKS, _OF_VOLTS = ("clock", "multiplier"), ("volt", "curve")
+_OF_TUNING = (*_OF_CLOCKS, *_OF_VOLTS)
 
 
 def called_words(at: str, may: str) -> str:
@@ -60,16 +63,53 @@ def tuned_at_words(part: str, stock: tuple[float, float | None], held: str) -> s
     return f"Its tuned part is the {part_words(part)}: stock is {own}, {spent}."
 
 
-def settings_words(state: str, stamps: Mapping[str, str], parts: Iterable[str]) -> Iterator[str]:
-    """At which settings the runs of a machine with tuned parts were made, as far as that is on record."""
+def settings_words(
+    state: str, stamps: Mapping[str, Sequence[str]], parts: Iterable[str], *, own_voltage: bool = False
+) -> Iterator[str]:
+    """At which settings the runs of a machine with tuned parts were made, as far as that is on record.
+
+    `stamps` are what setup and runs are stamped with by name, each value once, "" for runs without it;
+    `own_voltage` says that the voltage of every such part is left alone.
+    """
     if not state_words(state):
         yield "Its runs were made at stock: the trials say nothing of its results."
         return
-    own = [
-        f"{name} {value}" for name, value in sorted(stamps.items())
-        if any(sign in name.casefold() for sign in (*_OF_TUNING, *parts))
-    ]  # fmt: skip
-    if own:
-        yield f"Its runs are stamped with {listed(tuple(own))}."
-    else:
+    signs = (*_OF_TUNING, *parts)
+    own = {name: stamps[name] for name in sorted(stamps) if any(sign in name.casefold() for sign in signs)}
+    if not own:
         yield f"At which clock and voltage its runs were made is not on record beyond “{state.strip()}”."
+        return
+    there = {
+        "clock": _has(own, _OF_CLOCKS, "clock"),
+        "voltage": own_voltage or _has(own, _OF_VOLTS, "voltage"),
+    }
+    lacking = tuple(what for what, known in there.items() if not known)
+    are = "are" if len(lacking) > 1 else "is"
+    less = f"; their {listed(lacking)} {are} not on record" if lacking else ""
+    yield f"Its runs are stamped with {listed(tuple(_stamped(*each) for each in own.items()))}{less}."
+
+
+def _has(stamps: Mapping[str, Sequence[str]], signs: tuple[str, ...], of: str) -> bool:
+    """Whether any of these stamps is of clocks, or of voltages, by its name or by its unit."""
+    found = (quantity(each) for values in stamps.values() for each in values)
+    named = any(sign in name.casefold() for name in stamps for sign in signs)
+    return named or any(each is not None and each.unit.quantity == of for each in found)
+
+
+def _stamped(name: str, values: Sequence[str]) -> str:
+    """One stamp: its value, or the values of runs that were stamped otherwise, clocks as all clocks.
+
+    >>> _stamped("processor clock", ["4650 MHz"]).replace("\u00a0", " ")
+    'processor clock 4,650 MHz'
+    >>> _stamped("core voltage", ["1.2 V", ""])
+    'core voltage 1.2 V (not all of them)'
+    """
+    told = " or ".join(_value(each) for each in values if each)
+    return f"{isolated(name)} {told}{' (not all of them)' if '' in values else ''}"
+
+
+def _value(written: str) -> str:
+    found = quantity(written)
+    if found is not None and found.unit.quantity == "clock":
+        return clock_words(found.value)
+    return isolated(written)
