@@ -166,8 +166,8 @@ def test_without_runs_at_stock_it_says_which_would_tell_whether_it_was_worth_it(
     stocked(*STOCK, *LIMIT)
     said = stocked("gain", "quay", "wren")
     assert said.code == 0
-    assert "no other setup of Wren has runs" in said.out
-    assert "It takes a setup of Wren in the state" in said.out
+    assert "its setup is Wren at stock, and there is none of its tuned state" in said.out
+    assert "First add a setup of Wren in its tuned state" in said.out
     assert "can end its warranty" in said.out
     assert stocked("gain", "quay", "wran").code == 2
 

@@ -174,7 +174,13 @@ def state_told(snapshot: Snapshot, setup: Table) -> Iterator[str]:
 
 def _stamps(snapshot: Snapshot, setup: Table) -> dict[str, list[str]]:
     """What a setup and its runs are stamped with, by name: each value once, "" where some have none."""
-    noted: Table = setup.get("stamps", {})
-    runs = [noted | run.get("stamps", {}) for run in snapshot.runs if run.get("setup") == setup["key"]]
+    noted = _table(setup.get("stamps"))
+    runs: list[Table] = [
+        {**noted, **_table(run.get("stamps"))} for run in snapshot.runs if run.get("setup") == setup["key"]
+    ]
     names = dict.fromkeys(name for run in (noted, *runs) for name in run)
     return {name: list(dict.fromkeys(str(run.get(name, "")) for run in runs or [noted])) for name in names}
+
+
+def _table(value: Any) -> Table:
+    return dict(value) if isinstance(value, Mapping) else {}

@@ -31,6 +31,7 @@ from evenhand.findings.finding import Index, Outcome
 from evenhand.publish.names import SetupName
 from evenhand.publish.palette import Theme, colour, slot
 from evenhand.publish.style import card, page
+from evenhand.publish.tuning.alone import Alone, lacking_words
 from evenhand.store.tuned import tuned_parts
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
@@ -185,6 +186,36 @@ def test_without_a_stock_sibling_it_says_which_runs_would_tell_and_for_how_long(
     assert "five runs of each of three tests on both" in told
     assert "about 2 h in all" in told, "2 setups × 5 runs × 3 tests × 4 minutes"
     assert (said.tests, said.held) == ((), None)
+
+
+def test_a_part_noted_under_stock_alone_is_told_what_to_do_in_order_and_that_tests_are_missing() -> None:
+    alone = Alone(build="Heron", at_stock=True, there=(), tests=(), minutes=None, runs=5)
+    answer, *steps = map(plain, lacking_words("Heron's processor", alone))
+    assert answer.endswith("not known: its setup is Heron at stock, and there is none of its tuned state.")
+    assert [each.split()[0] for each in steps] == ["First", "Then", "Then"]
+    assert steps[0].startswith(
+        "First add a setup of Heron in its tuned state, as in “mild tune”, and note the"
+    )
+    assert "in the state “stock”" not in " ".join(steps)
+    assert steps[1].startswith("Then add tests: the study has none yet")
+    assert "five runs of each test on both" in steps[2]
+    assert "no tests" not in " ".join(steps)
+
+
+def test_a_tuned_part_without_stock_is_told_to_add_stock_first() -> None:
+    alone = Alone(build="Heron", at_stock=False, there=(), tests=("a", "b"), minutes=None, runs=5)
+    _, first, last = map(plain, lacking_words("Heron's processor", alone))
+    assert first.startswith("First add a setup of Heron in the state “stock”.")
+    assert "five runs of each of two tests on both" in last
+
+
+def test_a_setup_called_stock_is_known_as_that(bench: Bench) -> None:
+    record = bench.bring(pair())
+    found = gained_of(bench.wb, record, "stock")
+    assert isinstance(found, NoSibling)
+    assert found.at_stock
+    said = worth_said(bench.wb, record, "stock")
+    assert said.lacking[0].startswith("First note the part under the tuned setup of Tern (")
 
 
 def test_setups_that_are_neither_stock_nor_slower_are_named(bench: Bench) -> None:

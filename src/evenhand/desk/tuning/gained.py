@@ -82,7 +82,8 @@ class Gained:
 class NoSibling:
     """That no other state of the build has runs to be held against, and what runs would tell.
 
-    `there` are other states of the build whose clocks say nothing of which is the tuned one.
+    `there` are other states of the build whose clocks say nothing of which is the tuned one; `at_stock` says
+    that the setup is called stock itself.
     """
 
     tuned: str
@@ -91,6 +92,7 @@ class NoSibling:
     there: tuple[str, ...]
     tests: tuple[str, ...]
     minutes: float | None
+    at_stock: bool = False
 
 
 def gained_of(wb: Workbench, record: StudyOnRecord, tuned: str) -> Gained | NoSibling:
@@ -106,7 +108,7 @@ def _gained_of(wb: Workbench, record: StudyOnRecord, tuned: str) -> Gained | NoS
         others = tuple(key for key, each in record.setups.items() if each.build == build and key != tuned)
         return NoSibling(
             tuned=tuned, build=build, parts=parts, there=others, tests=record.study.tests,
-            minutes=_minutes(record),
+            minutes=_minutes(record), at_stock=_called_stock(record.setups[tuned].state),
         )  # fmt: skip
     return _held(wb, record, (tuned, stock), parts)
 

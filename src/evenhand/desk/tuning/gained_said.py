@@ -18,6 +18,7 @@ from evenhand.publish.palette import SLOTS
 from evenhand.publish.sentences import finding_sentence
 from evenhand.publish.tuning import costs
 from evenhand.publish.tuning import gain as say
+from evenhand.publish.tuning.alone import Alone, lacking_words
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
 
@@ -69,7 +70,10 @@ def _alone(
 ) -> WorthSaid:
     build = record.builds[found.build].name
     there = tuple(map(names.setup, found.there))
-    first, *rest = say.lacking_words(what, build, there, found.tests, found.minutes, RUNS)
+    alone = Alone(
+        build=build, at_stock=found.at_stock, there=there, tests=found.tests, minutes=found.minutes, runs=RUNS
+    )
+    first, *rest = lacking_words(what, alone)
     return WorthSaid(answer=first, lacking=tuple(rest), costs=warm)
 
 

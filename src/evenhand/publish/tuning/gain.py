@@ -5,18 +5,16 @@ What it buys is told in the four words that everything else is told in: ahead, b
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from evenhand.findings.finding import Finding, Index, Outcome
 from evenhand.findings.scaling import Slope
 from evenhand.publish.direction import isolated
-from evenhand.publish.durations import about_long
 from evenhand.publish.limit_words import slope_words
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import (
     capital,
-    count_word,
     counted,
     listed,
     margin_words,
@@ -179,22 +177,3 @@ def rise_foot(rises: Mapping[str, tuple[float, float]]) -> tuple[str, ...]:
         return ()
     name, (old, new) = first
     return (f"{capital(isolated(name))}: {clock_words(old)} to {clock_words(new)}.",)
-
-
-def lacking_words(
-    what: str, build: str, there: Sequence[str], tests: Sequence[str], minutes: float | None, runs: int
-) -> Iterator[str]:
-    """That no stock sibling has runs, which would tell, and how long they take."""
-    name = isolated(build)
-    why = f"no other setup of {name} has runs, and trials tell of failures, not of rates"
-    if there:
-        why = f"of the other setups of {name} ({listed(tuple(there))}) none is called stock, and by their "
-        why += "clocks none is slower"
-    yield f"Whether tuning {what} is worth it is not known: {why}."
-    long = "" if minutes is None else f", {about_long(minutes)} in all"
-    yield (
-        f"It takes a setup of {name} in the state “stock”, with the clocks noted on both, and "
-        f"{count_word(runs)} runs of each of {counted(len(tests), 'test')} on both, in turns and each from a "
-        f"fresh boot{long}. With watts at the wall, the room and readings of noise they tell what it costs, "
-        "too."
-    )
