@@ -73,6 +73,19 @@ def checked(tried: Ground) -> Check:
         "Two failures in 1.2 hours of integers at 1,190 mV.",
         "Plover's tuned processor survived 24 hours of integers.",
         "Plover's processor held 23 h 50 min of integers without a failure.",
+        "At 95 % Plover's processor fails less than once in 8 hours of integers.",
+        "We are 95 % sure that Plover's processor fails less often than once in 8 hours.",
+        "Plover's processor fails at most once in five hours.",
+        "It ran for 24 hours without a failure.",
+        "We publish at most once a month.",
+        "The meter crashes less than once a month.",
+        "It took 100 hours, and nothing failed.",
+        "Set yours by its own trials, not by ours.",
+        "Do not set yours to 1,245 mV.",
+        "You can use these settings in the game.",
+        "Never go past the limit of 1,325 mV.",
+        "If you go past the limit of 1,325 mV, that is your own risk.",
+        "Undervolting can void your warranty.",
         "Plover's processor held 23 hours and 50 minutes of integers without a failure.",
         "No failure in 24 hours, eight hours in each of three trials of Plover's processor.",
         "Plover's tuned processor is not certified by anybody.",
@@ -113,6 +126,23 @@ def test_what_the_trials_bear_stands(checked: Check, sentence: str) -> None:
             "fewer than one in 80 h",
         ),
         ("Fewer than one failure in 800 hours.", "Fewer than one failure in 800 hours"),
+        (
+            "Plover's processor fails less often than once in 100 hours of integers.",
+            "less often than once in 100 hours",
+        ),
+        ("Plover's processor fails less than once in 100 hours.", "less than once in 100 hours"),
+        (
+            "Plover's processor at 4,650 MHz fails at most once in 1,000 hours.",
+            "at most once in 1,000 hours",
+        ),
+        ("Plover's processor crashes less than once a month.", "less than once a month"),
+        ("Plover's processor errs no more than once in two weeks.", "no more than once in two weeks"),
+        ("Plover's processor has at most one crash a day.", "at most one crash a day"),
+        ("Plover's processor hangs less than once in three years.", "less than once in three years"),
+        ("At 95 % it fails less than once in 100 hours.", "less than once in 100 hours"),
+        ("It ran for 100 hours without a failure.", "100 hours"),
+        ("Plover's processor at 4,650 MHz held a full week.", "a full week"),
+        ("Plover's processor ran a whole month without a failure.", "a whole month"),
     ],
 )  # fmt: skip
 def test_what_they_do_not_bear_is_objected_to_with_what_they_do(
@@ -148,6 +178,7 @@ def test_what_they_do_not_bear_is_objected_to_with_what_they_do(
         ("This tune of Plover is foolproof.", "foolproof"),
         ("You cannot go wrong with Plover's overclock.", "cannot go wrong"),
         ("Plover's tune passed everything.", "passed everything"),
+        ("Plover's processor passed every stress test.", "passed every stress test"),
     ],
 )
 def test_words_that_no_hours_bear_out_are_objected_to_with_the_claim(
@@ -165,17 +196,45 @@ def test_words_that_no_hours_bear_out_are_objected_to_with_the_claim(
         ("Set the same voltage on your own processor.", "Set the same voltage on your"),
         ("Your own processor will run at this voltage, too.", "Your own processor will"),
         ("The overclock works on every Brellow Ash 6.", "works on every"),
+        ("Your chip will do as well.", "Your chip will"),
+        ("Set yours to 1,245 mV as well.", "Set yours to 1,245"),
+        ("You can copy these settings.", "You can copy these"),
+        ("Just use the same voltage as we do.", "use the same voltage as we"),
     ],
 )
 def test_what_is_passed_on_to_other_parts_is_objected_to(checked: Check, sentence: str, words: str) -> None:
     (found,) = checked(sentence)
     assert (found.rule, found.excerpt) == (Rule.CLAIM, words)
+    assert found.reason == "it holds for this one part: another has another edge"
     assert found.would_stand.startswith("A claim holds for this one part")
 
 
 @pytest.mark.parametrize(
+    ("sentence", "words"),
+    [
+        ("Go past the limit of 1,325 mV if you dare.", "Go past the limit"),
+        ("Ignore the maker's limit of 1,325 mV.", "Ignore the maker's limit"),
+    ],
+)
+def test_whoever_is_sent_past_a_limit_is_told_that_limits_come_first(
+    checked: Check, sentence: str, words: str
+) -> None:
+    (found,) = checked(sentence)
+    assert (found.rule, found.excerpt) == (Rule.CLAIM, words)
+    assert found.would_stand.startswith("The maker's limits come first")
+
+
+@pytest.mark.parametrize(
     "sentence",
-    ["The overclock will not hurt your processor.", "Plover's tune does not void the warranty."],
+    [
+        "The overclock will not hurt your processor.",
+        "Plover's tune does not void the warranty.",
+        "Overclocking voids nothing.",
+        "The undervolt has zero downsides.",
+        "Undervolting is harmless.",
+        "Undervolting costs nothing and is harmless.",
+        "Tuned like this your warranty stays intact.",
+    ],
 )
 def test_that_tuning_does_no_harm_is_told_by_no_record(checked: Check, sentence: str) -> None:
     (found,) = checked(sentence)

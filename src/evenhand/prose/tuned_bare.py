@@ -31,13 +31,14 @@ def bare_words(reading: Reading, claims: tuple[Claim, ...], *, about: bool) -> I
                 yield found
 
 
-BEYOND = {"copied": FOR_READERS[0], "harmless": CARE}
+BEYOND = {"copied": FOR_READERS[0], "past": FOR_READERS[2], "harmless": CARE}
 """What is said beyond the part that was tried and its hours, and what has to be known in its place."""
 
 
 def beyond(reading: Reading, *, about: bool) -> Iterator[tuple[Span, Objection]]:
     """What readers are told to set on a part of theirs, and that it does no harm; and where that stands."""
     text, rules = reading.sentence.text, reading.rules
+    about = about or rules["tuning.settings"].search(text) is not None
     for clause in clauses(reading.sentence, rules) if about else ():
         for name, known in BEYOND.items():
             for found in rules[f"tuning.{name}"].finditer(text, clause.start, clause.quiet_from):

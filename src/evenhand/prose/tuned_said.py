@@ -12,8 +12,12 @@ from evenhand.tuning.claims import Against
 from evenhand.tuning.held import Held
 
 Span = tuple[int, int]
-IN_HOURS = {"hours": 1.0, "minutes": 1 / 60, "days": 24.0}
-OFTEN = {"bound": 1.0, "bound_minutes": 1 / 60}
+A_DAY, A_YEAR = 24.0, 365.25 * 24.0
+LONG = {"days": A_DAY, "weeks": 7 * A_DAY, "months": A_YEAR / 12}
+IN_HOURS = {"hours": 1.0, "minutes": 1 / 60, **LONG}
+OFTEN = {"bound": 1.0, "bound_minutes": 1 / 60} | {
+    f"bound_{unit}": hours for unit, hours in {**LONG, "years": A_YEAR}.items()
+}
 IN_MHZ = {"clock": 1.0, "clock_ghz": 1000.0}
 IN_MV = {"voltage": 1.0, "voltage_v": 1000.0}
 HALF_A_DEGREE = 0.5
@@ -95,7 +99,7 @@ class SaidOfTrials:
 def said_of_trials(reading: Reading, loads: Iterable[str]) -> SaidOfTrials:
     """What a sentence says of trials under these loads, or under any other."""
     text, rules = reading.sentence.text, reading.rules
-    bound = _number(reading, OFTEN)
+    bound = _bound(reading)
     masked = text if bound is None else _masked(text, bound.span)
     failures, at = _failures(masked, reading)
     hours = _compound(reading, masked) or _number(reading, IN_HOURS, text=masked)
@@ -121,6 +125,15 @@ def _points(text: str, reading: Reading) -> Iterator[float]:
             value = value_of(found["n"], reading.rules)
             if value is not None:
                 yield round(value * unit, 6)
+
+
+def _bound(reading: Reading) -> Number | None:
+    """How seldom something fails; "once a month" is of failures where the sentence has a word for them."""
+    found, rules = _number(reading, OFTEN), reading.rules
+    if found is None or rules["tuning.one_in"].search(reading.text(found.span)):
+        return found
+    text = reading.sentence.text
+    return found if rules["tuning.failing"].search(text) or rules["tuning.level"].search(text) else None
 
 
 def _number(reading: Reading, units: dict[str, float], *, text: str = "") -> Number | None:

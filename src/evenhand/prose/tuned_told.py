@@ -125,7 +125,7 @@ def _of_trials(
     supposed = reading.rules["tuning.supposed"].search(reading.sentence.text)
     if said.timeless and not supposed and about:
         return TunedTold(objections=(refused(said.spans[-1], own, reading),), settled=said.spans, met=True)
-    if not (said.claims and (about or _names_trials(said))):
+    if not (said.claims and (about or _names_trials(said, reading) or _ran(reading))):
         return TunedTold(settled=tuple(each.span for each in (said.clock, said.voltage) if each is not None))
     if supposed or _is_aim(said, reading) or any(said.is_of(held) for held in own):
         return TunedTold(settled=said.spans, met=True)
@@ -140,9 +140,18 @@ def _is_aim(said: SaidOfTrials, reading: Reading) -> bool:
     return any(said.bound.is_near(1 / goal.rate) for goal in goals)
 
 
-def _names_trials(said: SaidOfTrials) -> bool:
+def _ran(reading: Reading) -> bool:
+    """Whether it is of something unnamed that it tells how long it ran: "it ran for 100 hours"."""
+    return goes_on(reading) and reading.rules["tuning.it_ran"].search(reading.sentence.text) is not None
+
+
+def _names_trials(said: SaidOfTrials, reading: Reading) -> bool:
     """Whether hours and failures stand beside what only trials have: a load, a point, a bound."""
-    return bool(said.loads or said.other_load or said.clock or said.voltage or said.bound)
+    text, rules = reading.sentence.text, reading.rules
+    bounds = said.bound is not None and (
+        goes_on(reading) or any(rules[f"tuning.{each}"].search(text) for each in ("one_in", "level"))
+    )
+    return bool(said.loads or said.other_load or said.clock or said.voltage or bounds)
 
 
 def _otherwise(said: SaidOfTrials, own: tuple[Held, ...], reading: Reading) -> Objection:
