@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from evenhand.prose.clauses import claims_nothing
@@ -11,7 +11,7 @@ from evenhand.prose.reading import Claim, Reading
 from evenhand.prose.signs import Named
 from evenhand.prose.spoken import place_of
 from evenhand.prose.tuned_bare import bare_words, beyond, called, refused
-from evenhand.prose.tuned_gain import gained
+from evenhand.prose.tuned_gain import gained, is_of_gain, names_state
 from evenhand.prose.tuned_meant import figures_meant, goes_on, is_about, is_of_tuning, meant
 from evenhand.prose.tuned_record import Parts
 from evenhand.prose.tuned_said import SaidOfTrials, Span, said_of_trials
@@ -87,19 +87,26 @@ def tuned_told(
     own = tuple(each for each in meant(reading) if not again or (each.setup, each.part) in before)
     if not own or claims_nothing(reading.sentence, reading.rules):
         return NOTHING
-    about = again or is_about(reading)
+    about = again or is_about(reading) or names_state(reading)
     told = _of_trials(reading, claims, own, about=about)
     typed = typed_figures(reading, Parts(held=own, figured=figures_meant(reading, own)), about=about)
     alone = len(reading.sentence.keys(Named.SETUP)) < 2
     at_stock = alone and about and bool(reading.rules["tuning.held_to_stock"].search(reading.sentence.text))
-    gain = tuple(gained(reading)) if at_stock and not typed.settled else ()
+    of_gain = at_stock or (about and is_of_gain(reading))
+    gain = tuple(gained(reading)) if of_gain and not any(map(is_share(reading), typed.settled)) else ()
     return replace(
-        told, objections=(*told.objections, *typed.objections, *gain), figures=typed.settled,
-        own=(*_edges(reading, about=about), *(typed.stretches if alone else ())), at_stock=at_stock,
+        told, objections=(*told.objections, *typed.objections, *(each for _, each in gain)),
+        figures=typed.settled, at_stock=at_stock,
+        own=(*_edges(reading, about=about), *(typed.stretches if alone else ()), *(at for at, _ in gain)),
         alone=alone and bool(typed.settled),
         met=told.met or bool(typed.settled) or at_stock,
         of=frozenset((each.setup, each.part) for each in own) if about else frozenset(),
     )  # fmt: skip
+
+
+def is_share(reading: Reading) -> Callable[[Span], bool]:
+    """Whether a stretch of a sentence has a share in it, as gains are told."""
+    return lambda span: reading.rules["tuning.amount.per_cent"].search(reading.text(span)) is not None
 
 
 def _edges(reading: Reading, *, about: bool) -> Iterator[Span]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import Reading
@@ -79,7 +79,9 @@ def _judged(
     amount: Amount, amounts: tuple[Amount, ...], parts: Parts, reading: Reading, *, about: bool
 ) -> list[OnRecord] | None:
     """What the record has to hold an amount against; None where its words are of nothing that it has."""
-    if reading.rules["tuning.of_others"].search(reading.sentence.text) or reading.sentence.of(Named.TEST):
+    if reading.rules["tuning.of_others"].search(reading.sentence.text):
+        return None
+    if reading.sentence.of(Named.TEST) and not _is_gain(amount, parts, reading, about=about):
         return None  # of tests the study's own figures are told
     span = stretch_of(amount, amounts, reading)
     parts = parts.narrowed(reading.sentence.keys(Named.SETUP, span), kinds_in(reading, span))
@@ -96,11 +98,34 @@ def _judged(
     if unit == "%" and _is_share(amount, parts, reading):
         return [as_said(amount)]
     if unit == "%":
-        topic = next((each for each in ("work", "gain") if each in whole), None)
-        return None if topic is None else list(told(parts.of(BY_TOPIC[topic], unit)))
+        return _of_shares(amount, parts, own, whole, reading)
     if unit == "W":
         return _of_watts(amount, parts, own, whole, reading, span=span)
     return _of_clock_or_voltage(amount, parts, own, whole)
+
+
+def _is_gain(amount: Amount, parts: Parts, reading: Reading, *, about: bool) -> bool:
+    """Whether a share in a sentence that names a test is what tuning gained there, setups by short names."""
+    sentence = reading.sentence
+    told = reading.rules["tuning.topic.gain"].search(sentence.text) and not sentence.of(Named.SETUP)
+    return bool(about and told and amount.unit == "%" and any(parts.of(Of.GAIN, "%")))
+
+
+def _of_shares(
+    amount: Amount, parts: Parts, own: frozenset[str], whole: frozenset[str], reading: Reading
+) -> list[OnRecord] | None:
+    """What was gained in the tests that are named, on average where none is; work for a joule."""
+    text, rules = reading.sentence.text, reading.rules
+    if rules["tuning.within"].search(text[: amount.span[0]]):
+        return [as_said(amount)]
+    topic = next((each for each in ("work", "gain") if each in whole), None)
+    if topic is None or (topic == "gain" and not own & {"gain"} and own & {"drawn"}):
+        return None
+    figures = list(parts.of(BY_TOPIC[topic], amount.unit))
+    tests = reading.sentence.keys(Named.TEST)
+    if topic == "gain" and not rules["tuning.up_to"].search(text):
+        figures = [each for each in figures if each.test in (tests or ("",))] or figures
+    return list(told(figures))
 
 
 def _of_clock_or_voltage(
@@ -177,6 +202,13 @@ def _of_watts(
         found = list(told(parts.of(Of.LIMIT, "W")))
     else:
         found = list(watts(parts, topics, reading)) if topics & {"drawn", "apart"} else []
+    wall = [] if kinds_in(reading) else [each for each in parts.of(Of.ADDED, "W") if each.over]
+    if wall and "apart" in topics and reading.rules["tuning.quicker"].search(reading.sentence.text):
+        # Of a whole machine that is quicker the wall tells what that takes.
+        found = [
+            *(replace(each, first=True) for each in told(wall)),
+            *(replace(f, first=False) for f in found),
+        ]
     return found or None
 
 

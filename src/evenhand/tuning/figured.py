@@ -42,7 +42,8 @@ class TunedFigure:
     `clock_mhz` and `voltage_mv` are the point that it is of, `stock` says that this is stock; `spoken` that
     it is the one by which the part is spoken of. Of those by the law `goal` is what they have to meet, of a
     limit `limit`, of watts and work `meter` where they were read, of heat `room_c` and `watts` for what. Of
-    what runs gained over stock `test` is one, or "" for all: it is of the whole setup, and `part` is "".
+    what runs gained over stock `test` is one, or "" for all: it is of the whole setup, and `part` is "";
+    `over` is the setup at stock, and `answer` says what tuning bought in all.
     `n` counts trials or runs; `doubts` are sentences. `surely` is what is enough as surely as the goal asks.
     """
 
@@ -68,6 +69,8 @@ class TunedFigure:
     room_c: float | None = None
     watts: float | None = None
     test: str | None = None
+    over: str = ""
+    answer: str = ""
     n: int | None = None
     doubts: tuple[str, ...] = ()
 

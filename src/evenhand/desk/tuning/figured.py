@@ -11,6 +11,7 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.asking_watts import watts_of_study
 from evenhand.desk.tuning.beside_stock import drew
 from evenhand.desk.tuning.gained import Gained, gained_of
+from evenhand.desk.tuning.gained_said import worth_said
 from evenhand.desk.tuning.heat import HeatNow, last_told
 from evenhand.desk.tuning.held import compared_parts, standing_of
 from evenhand.desk.tuning.standing import TuningNow
@@ -49,7 +50,7 @@ def _figures(wb: Workbench, record: StudyOnRecord) -> Iterator[TunedFigure]:
     for setup in {tuned.setup: tuned for tuned in parts}:
         found = gained_of(wb, record, setup)
         if isinstance(found, Gained):
-            yield from _gained(found)
+            yield from _gained(found, worth_said(wb, record, setup).answer)
 
 
 def _limits(tuned: Tuned) -> Iterator[TunedFigure]:
@@ -173,9 +174,9 @@ def _of_log(now: HeatNow) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _gained(found: Gained) -> Iterator[TunedFigure]:
+def _gained(found: Gained, answer: str) -> Iterator[TunedFigure]:
     """What runs gained over stock, by test and over all, with watts and work for a joule at the wall."""
-    own: dict[str, Any] = {"setup": found.tuned, "part": ""}
+    own: dict[str, Any] = {"setup": found.tuned, "part": "", "over": found.stock, "answer": answer}
     told: list[tuple[str, Finding | Index]] = [(each.test, each) for each in found.comparison.findings]
     if found.overall is not None:
         told.append(("", found.overall))
