@@ -18,7 +18,7 @@ from evenhand.editions.recomputed import recomputed
 from evenhand.editions.snapshot import Snapshot, as_text, from_stranger, from_text
 from evenhand.editions.table_shapes import SHAPES
 from evenhand.editions.tables import DataTable, tables_of, to_csv
-from evenhand.editions.tuned import OF_TUNING, failing, state_told
+from evenhand.editions.tuned import OF_TUNING, failing, machine_called, state_told
 from evenhand.editions.tuned_shapes import TUNED_SHAPES
 from evenhand.errors import BadRecord
 from evenhand.prose.quotable import Sort
@@ -295,6 +295,14 @@ def test_the_clock_that_every_run_is_stamped_with_is_on_record_though_the_setup_
         "Its runs are stamped with processor clock 4,650 MHz (not all of them); their voltage is not on "
         "record."
     )
+
+
+def test_two_states_of_one_build_are_told_apart_over_their_parts_and_one_keeps_its_name() -> None:
+    mild = {"key": "mild", "name": "Wren, mild tune", "build_name": "Wren", "parts": []}
+    stock = {**mild, "key": "stock", "name": "Wren, stock"}
+    both = replace(TUNED, setups=[mild, stock])
+    assert [machine_called(both, each) for each in both.setups] == ["Wren, mild tune", "Wren, stock"]
+    assert machine_called(replace(TUNED, setups=[mild]), mild) == "Wren"
 
 
 def test_a_machine_measured_at_stock_says_that_trials_tell_nothing_of_its_results() -> None:

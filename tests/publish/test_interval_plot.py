@@ -42,6 +42,17 @@ def test_the_sentence_is_on_top_and_both_sides_are_named():
     assert {"Dunlin ahead", "Plover ahead", "Plover"} <= set(words)
 
 
+@pytest.mark.parametrize("style", [page(), card()], ids=["page", "card"])
+def test_of_two_states_of_one_machine_the_state_is_said_where_the_whole_name_would_be_cut(style):
+    states = {"plover": "Plover, mild tune", "dunlin": "Plover, stock"}
+    named = {key: replace(s.NAMES.setups[key], name=name) for key, name in states.items()}
+    names = replace(s.NAMES, setups={**s.NAMES.setups, **named})
+    words = said(interval_plot(s.WHOLE, names, style=style)[0])
+    assert "Mild tune ahead" in words
+    assert not [each for each in words if "…" in each]
+    assert words[0].startswith("Plover, mild tune ahead in four"), "the sentence has the whole name"
+
+
 def test_rows_end_in_short_words_on_a_card_and_in_the_interval_on_a_page():
     on_card = said(interval_plot(s.WHOLE, s.NAMES, style=card())[0])
     assert {"+10.7 %", "−14.7 %", "level"} <= set(on_card)
@@ -324,7 +335,7 @@ def test_an_index_without_one_of_its_tests_is_not_called_all():
     assert "All five" not in said(picture)
 
 
-@pytest.mark.parametrize("name", ["Große Werkbank, dritte Fassung", "Große Werkbank " * 6])
+@pytest.mark.parametrize("name", ["Große Werkbank dritter Fassung", "Große Werkbank " * 6])
 def test_a_long_name_has_one_short_form_on_a_card(name):
     setups = {key: replace(n, name=f"{name} {key}") for key, n in s.NAMES.setups.items()}
     picture = interval_plot(s.WHOLE, replace(s.NAMES, setups=setups), style=card())[0]

@@ -9,7 +9,7 @@ from datetime import date
 from evenhand.editions.article import Correction
 from evenhand.editions.part_prices import words_by_part
 from evenhand.editions.snapshot import Snapshot, Table
-from evenhand.editions.tuned import state_told
+from evenhand.editions.tuned import machine_called, state_told
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
 from evenhand.publish.money_words import amount
@@ -171,7 +171,7 @@ def _machines(snapshot: Snapshot, imprint: Imprint) -> Iterator[str]:
     linked = {link.part: link for link in imprint.links if link.part}
     costs = words_by_part(snapshot)
     for setup in snapshot.setups:
-        yield f"{isolated(setup['build_name'])}: {_price(snapshot, setup)}"
+        yield f"{machine_called(snapshot, setup)}: {_price(snapshot, setup)}"
         yield from (f"  {said}" for said in state_told(snapshot, setup))
         for part in setup["parts"]:
             link = linked.get(part["key"])

@@ -157,6 +157,13 @@ def _wordless(value: Any) -> Any:
     return [_wordless(item) for item in value] if isinstance(value, list | tuple) else value
 
 
+def machine_called(snapshot: Snapshot, setup: Table) -> str:
+    """What a machine is called over its parts: its build, with its state where that is there in several."""
+    alike = [each for each in snapshot.setups if each.get("build_name") == setup["build_name"]]
+    name = setup.get("name") if len(alike) > 1 else None
+    return isolated(str(name or setup["build_name"]))
+
+
 def state_told(snapshot: Snapshot, setup: Table) -> Iterator[str]:
     """In which state a setup was measured and which of its parts were tuned; nothing where all is stock."""
     state = str(setup.get("state", ""))

@@ -141,6 +141,17 @@ class Names:
         """The setup's name."""
         return self._told(self.setups[key].name if key in self.setups else key)
 
+    def apart(self, key: str, other: str) -> str:
+        """What tells a setup from another in few words: its state, where both are states of one machine.
+
+        >>> own = {"t": SetupName(name="Gull, mild tune", slot=1), "s": SetupName(name="Gull, stock", slot=2)}
+        >>> Names(setups=own, tests={}).apart("t", "s"), Names(setups=own, tests={}).apart("t", "owl")
+        ('Mild tune', 'Gull, mild tune')
+        """
+        name, (machine, between, state) = self.setup(key), self.setup(key).partition(", ")
+        alike = state and self.setup(other).startswith(machine + between)
+        return capital(state) if alike else name
+
     def machine(self, key: str) -> str:
         """The machine that a setup is, under whatever driver or system.
 

@@ -10,7 +10,7 @@ from evenhand.editions.bundle import About
 from evenhand.editions.moved import REWORDED, Move, Of, moved
 from evenhand.editions.part_prices import part_prices
 from evenhand.editions.snapshot import Snapshot, from_text
-from evenhand.editions.tuned import failing, figures_called, part_name, series_name
+from evenhand.editions.tuned import failing, figures_called, machine_called, part_name, series_name
 from evenhand.editions.turned import turned
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
@@ -70,7 +70,7 @@ def called_in(snapshot: Snapshot) -> dict[str, str]:
         f"{row['part']}, {row['how']}": parts.get(row["part"], str(row["part"]))
         for row in snapshot.disclosures
     }
-    setups = {setup["key"]: isolated(setup["build_name"]) for setup in snapshot.setups}
+    setups = {setup["key"]: machine_called(snapshot, setup) for setup in snapshot.setups}
     priced = {
         each.name: f"{parts.get(each.part, each.part)} in {setups.get(each.setup, each.setup)}"
         for each in part_prices(snapshot)

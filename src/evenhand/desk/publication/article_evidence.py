@@ -12,7 +12,7 @@ from evenhand.desk.verdict.judged import Judgement
 from evenhand.editions.article import Claim, LinkShown, Machine, Meaning, PartRow, Refusal
 from evenhand.editions.part_prices import words_by_part
 from evenhand.editions.snapshot import Snapshot
-from evenhand.editions.tuned import state_told
+from evenhand.editions.tuned import machine_called, state_told
 from evenhand.metrics.wall import WALL_POWER
 from evenhand.publish.dates import day_words
 from evenhand.publish.direction import isolated
@@ -66,7 +66,7 @@ def machines_of(snapshot: Snapshot, judgement: Judgement) -> Iterator[Machine]:
         if paid is not None:
             price = f"{amount(paid.minor, paid.currency)} on {day_words(paid.on)}"
         yield Machine(
-            name=isolated(setup["build_name"]), slot=setup["slot"], price=price,
+            name=machine_called(snapshot, setup), slot=setup["slot"], price=price,
             state=tuple(state_told(snapshot, setup)),
             parts=tuple(
                 PartRow(

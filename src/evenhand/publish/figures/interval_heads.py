@@ -18,13 +18,23 @@ LONGEST, SHORTEST = 20, 6  # characters of a name that is cut short for all of a
 
 
 def head_names(columns: Columns, about: Pair) -> Names:
-    """The names cut only where one would not stand whole over the plot: one form each."""
+    """The names cut only where one would not stand whole over the plot: one form each.
+
+    Of two states of one machine the state alone comes before a name that is cut.
+    """
     names = about.names
     for setup in dict.fromkeys((about.b, about.a)):
-        shorter = (names, *(_cut(names, setup, n) for n in range(LONGEST, SHORTEST - 1, -1)))
+        apart = _called(names, setup, about.names.apart(setup, about.b if setup == about.a else about.a))
+        shorter = (names, apart, *(_cut(apart, setup, n) for n in range(LONGEST, SHORTEST - 1, -1)))
         fits = (each for each in shorter if _head_fits(setup, columns, replace(about, names=each)))
         names = next(fits, shorter[-1])
     return names
+
+
+def _called(names: Names, setup: str, name: str) -> Names:
+    """The names with another for this setup."""
+    own = names.setups.get(setup)
+    return names if own is None else replace(names, setups={**names.setups, setup: replace(own, name=name)})
 
 
 def _cut(names: Names, setup: str, most: int) -> Names:
@@ -103,7 +113,8 @@ def _side(setup: str, columns: Columns, about: Pair, y: float) -> tuple[Drawn, .
     right = setup == about.a
     inner, outer = _half(right=right, columns=columns, about=about)
     room = _side_room(right=right, columns=columns, about=about)
-    name = elide_name(about.names.setup(setup), " ahead", room, size=size, face=Face.STRONG)
+    whole = about.called(setup, room, size)
+    name = elide_name(whole, " ahead", room, size=size, face=Face.STRONG)
     words = Words(x=0, y=y, text=name, size=size, face=Face.STRONG)
     wide = named_width(words, style)
     edge = scale.x(100 * about.margin if right else -100 * about.margin)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from evenhand.findings.finding import Comparison, Exclusion, Finding, Index, Outcome
 from evenhand.findings.outcomes import ALPHA
+from evenhand.publish.faces import Face, width
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import counted, run_words, with_unit
 from evenhand.publish.palette import Slot
@@ -94,6 +95,13 @@ class Pair:
         """The slot of the setup that is ahead, or None."""
         sides = {Outcome.AHEAD: self.a, Outcome.BEHIND: self.b}
         return self.names.slot(sides[outcome]) if outcome in sides else None
+
+    def called(self, setup: str, room: float, size: float) -> str:
+        """A side as it stands before "ahead": of two states of one machine the state, where more is cut."""
+        whole = self.names.setup(setup)
+        if width(f"{whole} ahead", size, Face.STRONG) <= room:
+            return whole
+        return self.names.apart(setup, self.b if setup == self.a else self.a)
 
 
 def holds_notes(rows: Sequence[Row], style: Style) -> bool:

@@ -111,6 +111,6 @@ def long_words(row: Row, about: Pair) -> tuple[str, str]:
     if row.word in ("one run", "no runs"):
         return "Unsettled", f"{row.word}: {words}"
     leads = row.outcome in (Outcome.AHEAD, Outcome.BEHIND)
-    name = about.names.setup(about.a if row.outcome is Outcome.AHEAD else about.b)
+    name = about.called(about.a if row.outcome is Outcome.AHEAD else about.b, MOST_STATE, page().text[0])
     ahead = elide_name(name, " ahead", MOST_STATE, size=page().text[0], face=Face.STRONG)
     return (ahead if leads else row.outcome.value.capitalize()), words
