@@ -17,6 +17,7 @@ class Span:
 
     `alone` is how many digits the number shows where it has no interval; `note` stands before an
     interval that is not of the usual level ("90 %"). What lies beyond `most` is told as more than that.
+    No more than `finest` decimals are told, however narrow the interval.
     """
 
     value: float
@@ -25,10 +26,15 @@ class Span:
     alone: int = 3
     note: str = ""
     most: float | None = None
+    finest: int = MOST_DECIMALS
 
     @property
     def decimals(self) -> int:
         """Decimals that the interval allows, one more where an end would be rounded onto zero."""
+        return min(self._allowed, self.finest)
+
+    @property
+    def _allowed(self) -> int:
         if self.low is None or self.high is None:
             places = decimals_alone(self.value, self.alone)
             return places if self.alone > 2 else min(places, 1)

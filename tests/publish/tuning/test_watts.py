@@ -5,12 +5,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from evenhand.publish.tuning.quoted import figure_words
 from evenhand.publish.tuning.watts import (
     band_words,
     best_words,
     elasticity_words,
     lack_words,
     law_words,
+    lawful_words,
     left_words,
     only_words,
     share_words,
@@ -19,6 +21,7 @@ from evenhand.records.trials import Meter
 from evenhand.stats.spread import Floats
 from evenhand.tuning.bands import Band, Known
 from evenhand.tuning.efficiency import Efficient
+from evenhand.tuning.figured import Of, TunedFigure
 from evenhand.tuning.metered import Lack, Metered
 from evenhand.tuning.watts import Drawn, Leaks
 
@@ -58,6 +61,15 @@ def power(**more: object) -> Drawn:
 
 def read(**more: object) -> Metered:
     return Metered(**{"meter": Meter.WALL, "trials": (), "warm": True, "span": 1.8, **more})  # type: ignore[arg-type]
+
+
+def test_watts_are_written_to_a_tenth_everywhere_however_narrow_their_interval() -> None:
+    narrow = Band(value=152.588, low=152.28, high=152.98)
+    assert band_words(narrow, "W") == "152.6\u00a0W (152.3 to 153.0)" == lawful_words(narrow, narrow)[0]
+    figure = TunedFigure(
+        of=Of.DRAW, setup="wren", part="graphics", value=152.588, low=152.28, high=152.98, unit="W",
+    )  # fmt: skip
+    assert figure_words(figure)[1] == "152.6\u00a0W (152.3 to 153.0)"
 
 
 def test_a_gain_is_told_with_its_band_and_the_meter() -> None:

@@ -88,6 +88,7 @@ def _rows(scene: WattsCurve) -> Iterator[WattsRow]:
     for law in scene.law:
         what = "advised" if not scene.by_voltage or law is scene.best else "at this voltage"
         watts, gain = lawful_words(law.watts, law.gain)
+        gain = "" if law.point == scene.stock else gain  # over itself there is none
         yield WattsRow(
             point=point_words(*law.point, offset=scene.offset), what=f"{what}, by the law",
             watts=watts, gain=gain,

@@ -9,6 +9,9 @@ from evenhand.tuning.bands import Band
 
 HOUR_S, MINUTE_S = 3600.0, 60.0
 
+WATTS_DECIMALS = 1
+"""Of watts no more are told: no sensor of a part and no meter is finer, however its readings repeat."""
+
 
 def degrees(value: float, decimals: int = 0) -> str:
     r"""A temperature, or a difference of two.

@@ -19,6 +19,9 @@ NO_NOISE = "Noise was not read of both under load: read both at the same place, 
 NO_HEAT = "Degrees at the same noise are not told: they need levels, the room and temperatures of both."
 
 
+WHOLE = "the whole machine in what was measured, and not the part alone under the load of its trials"
+
+
 def price_of(watts: Band | float | None, noise: Sequence[Gap]) -> str:
     r"""What it takes beside money where that is told, and what it saves, as it follows in a sentence.
 
@@ -62,7 +65,7 @@ def watts_words(tests: int, stock_w: float, added: Band | float) -> str:
     if added.low < 0 < added.high:
         return f"At the wall no difference is told {where}: {span.words('W', signed=True)} on {base}."
     way = "more" if added.value > 0 else "fewer"
-    return f"At the wall it draws {span.magnitude.words('W')} {way} {where}, on {base}."
+    return f"At the wall it draws {span.magnitude.words('W')} {way} {where}, on {base}: {WHOLE}."
 
 
 def joule_words(work: Band) -> str:
@@ -105,7 +108,7 @@ def settled_heat_words(part: str, points: tuple[str, str], above_k: tuple[float,
     """How far above the room a part settles at stock and at the point whose hours are claimed, by its log.
 
     >>> told = settled_heat_words("processor", ("4,500 MHz", "4,650 MHz"), (45.12, 56.14))
-    >>> told.replace("\u00a0", " ")[-76:]
+    >>> told.replace("\u00a0", " ")[-77:]
     'settles 45 K above the room at 4,500 MHz, and 56 K at 4,650 MHz: 11 K hotter.'
     """
     stock, there = (round(each) for each in above_k)

@@ -7,10 +7,10 @@ import math
 from evenhand.findings.outcomes import LEVEL_INTERVAL
 from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
-from evenhand.publish.numbers import as_written, level_words, number, with_unit
+from evenhand.publish.numbers import MOST_DECIMALS, as_written, level_words, number, with_unit
 from evenhand.publish.spans import Span
 from evenhand.publish.tuning.advice import target_words
-from evenhand.publish.tuning.bands import banded, degrees, watts_words
+from evenhand.publish.tuning.bands import WATTS_DECIMALS, banded, degrees, watts_words
 from evenhand.publish.tuning.gain import CARE
 from evenhand.publish.tuning.heat import COMES_ON_TOP, FIXED
 from evenhand.publish.tuning.words import clock_words, limit_words, point_words, voltage_words
@@ -93,7 +93,8 @@ def _end(value: float | None) -> float:
 
 def _span(figure: TunedFigure) -> Span:
     note = level_words(LEVEL_INTERVAL) if figure.level == LEVEL_INTERVAL else ""
-    return Span(value=figure.value, low=figure.low, high=figure.high, alone=2, note=note)
+    finest = WATTS_DECIMALS if figure.unit == "W" else MOST_DECIMALS
+    return Span(value=figure.value, low=figure.low, high=figure.high, alone=2, note=note, finest=finest)
 
 
 def _spanned(figure: TunedFigure, span: Span) -> tuple[str, str]:

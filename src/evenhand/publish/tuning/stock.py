@@ -50,8 +50,8 @@ def why_above(seldom: str) -> str:
 def drew_words(there_w: float, stock_w: float, meter: Meter) -> str:
     r"""What trials at a point drew, held against those at stock, as a sentence.
 
-    >>> drew_words(118.2, 141.0, Meter.PART)
-    'On average trials there read 118\xa0W and at stock 141\xa0W at the part: 23\xa0W less.'
+    >>> drew_words(118.2, 141.0, Meter.PART).partition(" and ")[2]
+    'at stock 141\xa0W at the part, however long each ran: 23\xa0W less.'
     """
     there, stock = round(there_w), round(stock_w)
     watts = f"{with_unit(number(there), 'W')} and at stock {with_unit(number(stock), 'W')}"
@@ -62,7 +62,8 @@ def drew_words(there_w: float, stock_w: float, meter: Meter) -> str:
         )
     than = "less" if there < stock else "more"
     far = with_unit(number(abs(there - stock)), "W")
-    return f"On average trials there read {watts} at the {meter.value}: {far} {than}."
+    read = f"{watts} at the {meter.value}, however long each ran"
+    return f"On average trials there read {read}: {far} {than}."
 
 
 def _far(value: float, unit: str) -> str:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from evenhand.publish.numbers import capital, count_word, counted, number, with_unit
+from evenhand.publish.numbers import MOST_DECIMALS, capital, count_word, counted, number, with_unit
 from evenhand.publish.spans import Span, percent_span
+from evenhand.publish.tuning.bands import WATTS_DECIMALS
 from evenhand.publish.tuning.words import clock_words, point_words
 from evenhand.records.trials import Meter
 from evenhand.tuning.bands import Band, Known, reach
@@ -117,8 +118,11 @@ def band_words(band: Band, unit: str) -> str:
 
     >>> band_words(Band(value=3, low=-1, high=7), "W")
     '3.0\xa0W (0.0 to 7.0)'
+    >>> band_words(Band(value=152.588, low=152.28, high=152.98), "W")
+    '152.6\xa0W (152.3 to 153.0)'
     """
-    return Span(value=band.value, low=max(band.low, 0.0), high=band.high).words(unit)
+    finest = WATTS_DECIMALS if unit == "W" else MOST_DECIMALS
+    return Span(value=band.value, low=max(band.low, 0.0), high=band.high, finest=finest).words(unit)
 
 
 def lawful_words(watts: Band, gain: Band) -> tuple[str, str]:
