@@ -55,6 +55,8 @@ def plain(text: str) -> str:
         ("Plover tuned is ahead of stock.", "ahead"),
         ("Tuning the processor gives Plover more frames.", "more frames"),
         ("Tuning makes Plover slower.", "slower"),
+        ("Stock is faster.", "faster"),
+        ("After tuning Plover is a much faster machine.", "faster"),
     ],
 )
 def test_a_gain_that_runs_do_not_bear_is_told_with_what_tuning_bought(
@@ -87,6 +89,9 @@ def test_in_a_test_where_both_are_level_that_is_told_in_its_place(at_stock: Chec
         ("The mild tune is 3 % faster.", "3 %", OVER_ALL),
         ("Plover tuned is 5 % faster than stock.", "5 %", OVER_ALL),
         ("The processor gains 8 % from tuning.", "8 %", OVER_ALL),
+        ("Tuning gives 10 % more performance.", "10 %", OVER_ALL),
+        ("Plover tuned is at least 2.5 % faster than stock.", "2.5 %", OVER_ALL),
+        ("The tuned clock is 5 % faster than stock.", "5 %", OVER_ALL),
         ("Tuning buys 3 % in Salt Causeway.", "3 %", "gain of plover-mild over stock in causeway"),
     ],
 )
@@ -127,6 +132,15 @@ def test_what_a_gain_costs_is_what_the_wall_tells(at_stock: Check) -> None:
         "Over these three tests, Plover, mild tune and Plover, stock are level within 3 %.",
         "Faster clocks alone gain little.",
         "At stock Plover's processor runs at 4,500 MHz.",
+        "Tuning gave 3.3 % more clock and 1.9 % more speed.",
+        "The tuned clock is 3.3 % faster than stock.",
+        "Plover tuned is at least 1.4 % faster than stock.",
+        "The mild tune is slower in no test.",
+        "You get better watts at stock.",
+        "Before we tuned it, Plover was faster than we thought.",
+        "We measured stock again before we told of any gain.",
+        "Ahead of every run we set the clock to 4,650 MHz.",
+        "Overclocking is fun.",
     ],
 )
 def test_what_the_runs_of_both_bear_stands(at_stock: Check, sentence: str) -> None:

@@ -54,7 +54,8 @@ def gained(reading: Reading) -> Iterator[tuple[Span, Objection]]:
             if not gains and way != "worth":
                 yield said.span(), _unknown(said, reading)
                 return
-            for refused in _judged(said, clause, gains, reading, better=way != "slower"):
+            at_stock = reading.rules["tuning.stock_leads"].search(reading.text((clause.start, said.end())))
+            for refused in _judged(said, clause, gains, reading, better=(way == "slower") is bool(at_stock)):
                 yield said.span(), refused
                 return
 
@@ -64,6 +65,9 @@ def _is_quiet(said: re.Match[str], clause: Clause, reading: Reading) -> bool:
     sentence, rules = reading.sentence, reading.rules
     if any(rules[f"tuning.{no}"].search(reading.text(clause.span)) for no in ("no_gain", "somewhere")):
         return True
+    tail = reading.text((said.start(), clause.end))
+    if rules["roles.than_nobody"].search(tail) and not rules["tuning.held_to_stock"].search(tail):
+        return True  # "faster than we thought"
     away = any(start <= said.start() < end for start, end in not_said(sentence, rules))
     return away or is_denied(sentence, said, clause=clause, rules=rules)
 

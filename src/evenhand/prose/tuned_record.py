@@ -115,6 +115,12 @@ def clocks(parts: Parts) -> Iterator[OnRecord]:
         )
 
 
+def rises(parts: Parts) -> Iterator[OnRecord]:
+    """By how much the clocks that were tried lie above those of stock, in per cent."""
+    for held in parts.held:
+        yield OnRecord(value=100 * (held.clock_mhz / held.stock[0] - 1), words="")
+
+
 def apart(parts: Parts, unit: str, topics: frozenset[str]) -> Iterator[OnRecord]:
     """How far what is advised, or what is spoken of, lies from stock, from its limit, from the edge."""
     against = topics & {"stock", "limit", "edge"} or {"stock", "limit", "edge"}

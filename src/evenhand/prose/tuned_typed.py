@@ -21,6 +21,7 @@ from evenhand.prose.tuned_record import (
     at_stock,
     clocks,
     degrees,
+    rises,
     told,
     watts,
 )
@@ -98,7 +99,7 @@ def _judged(
     if unit == "%" and _is_share(amount, parts, reading):
         return [as_said(amount)]
     if unit == "%":
-        return _of_shares(amount, parts, own, whole, reading)
+        return _of_shares(amount, parts, own, whole, reading, span=span)
     if unit == "W":
         return _of_watts(amount, parts, own, whole, reading, span=span)
     return _of_clock_or_voltage(amount, parts, own, whole)
@@ -112,7 +113,7 @@ def _is_gain(amount: Amount, parts: Parts, reading: Reading, *, about: bool) -> 
 
 
 def _of_shares(
-    amount: Amount, parts: Parts, own: frozenset[str], whole: frozenset[str], reading: Reading
+    amount: Amount, parts: Parts, own: frozenset[str], whole: frozenset[str], reading: Reading, *, span: Span
 ) -> list[OnRecord] | None:
     """What was gained in the tests that are named, on average where none is; work for a joule."""
     text, rules = reading.sentence.text, reading.rules
@@ -125,7 +126,12 @@ def _of_shares(
     tests = reading.sentence.keys(Named.TEST)
     if topic == "gain" and not rules["tuning.up_to"].search(text):
         figures = [each for each in figures if each.test in (tests or ("",))] or figures
-    return list(told(figures))
+    if rules["tuning.at_least"].search(text[: amount.span[0]]):
+        figures += [
+            replace(each, value=amount.first.value) for each in figures if each.value > amount.first.value
+        ]
+    clock = rules["tuning.own_clock"].search(reading.text(span))
+    return [*told(figures), *(rises(parts) if clock else ())]
 
 
 def _of_clock_or_voltage(
