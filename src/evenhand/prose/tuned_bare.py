@@ -50,6 +50,14 @@ def beyond(reading: Reading, *, about: bool) -> Iterator[tuple[Span, Objection]]
                     )  # fmt: skip
 
 
+def denied_harmless(reading: Reading, *, about: bool) -> Iterator[Span]:
+    """Where it is denied that tuning does no harm: "not without risk"."""
+    for clause in clauses(reading.sentence, reading.rules) if about else ():
+        for found in reading.rules["tuning.harmless"].finditer(reading.sentence.text, *clause.span):
+            if clause.quiet_from <= found.start() or _is_quiet(found, clause, reading):
+                yield found.span()
+
+
 def _is_quiet(found: re.Match[str], clause: Clause, reading: Reading) -> bool:
     """Whether words are denied, supposed, or somebody else's."""
     sentence, rules = reading.sentence, reading.rules

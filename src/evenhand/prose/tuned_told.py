@@ -10,7 +10,7 @@ from evenhand.prose.objection import Objection, Rule
 from evenhand.prose.reading import Claim, Reading
 from evenhand.prose.signs import Named
 from evenhand.prose.spoken import place_of
-from evenhand.prose.tuned_bare import bare_words, beyond, called, refused
+from evenhand.prose.tuned_bare import bare_words, beyond, called, denied_harmless, refused
 from evenhand.prose.tuned_gain import gained, is_of_gain, names_state
 from evenhand.prose.tuned_meant import figures_meant, goes_on, is_about, is_of_tuning, meant
 from evenhand.prose.tuned_record import Parts
@@ -97,6 +97,7 @@ def tuned_told(
     return replace(
         told, objections=(*told.objections, *typed.objections, *(each for _, each in gain)),
         figures=typed.settled, at_stock=at_stock,
+        settled=(*told.settled, *denied_harmless(reading, about=about)),
         own=(*_edges(reading, about=about), *(typed.stretches if alone else ()), *(at for at, _ in gain)),
         alone=alone and bool(typed.settled),
         met=told.met or bool(typed.settled) or at_stock,
