@@ -83,6 +83,16 @@ def test_what_is_written_back_is_read_as_the_same(more: str) -> None:
         ("stock_clock_mhz = 4400", "stock_clock_mhz = 4.4", "4.4.MHz looks like GHz"),
         ("clock_step_mhz = 50", "clock_step_mhz = 0.05", "0.05.MHz looks like GHz; write .* 50"),
         ("stock_voltage_mv = 1175", "offset = true", "an offset|offsets"),
+        ("voltage_step_mv = 5", "voltage_step_mv = 0.005", "finer than .* looks like volts; write .* 5"),
+        ("voltage_step_mv = 5", "voltage_step_mv = 1e-9", "1e-09.mV is finer than any firmware"),
+        ("most = 1325", "most = 13250", "limit of 13,250.mV is more than 5 times stock, which is 1,175.mV"),
+        ('"voltage"\nmost = 1325', '"clock"\nmost = 4650000', "5 times stock, which is 4,400.MHz"),
+        ('"voltage"\nmost = 1325', '"temperature"\nmost = 95000', "95,000.°C is hotter .* in °C, as in 95"),
+        ('"voltage"\nmost = 1325', '"power"\nmost = 142000', "142,000.W is more .* in W, as in 142"),
+        ("voltage_mv = 1150", "voltage_mv = 11500", "11,500.mV is more than 5 times stock"),
+        ("clock_mhz = 4450\n", "clock_mhz = 44500\n", "44,500.MHz is more than 5 times stock"),
+        ('outcome = "crash"', 'outcome = "passed"\nerrors = 3', '3 errors were counted.* write "error"'),
+        ('outcome = "crash"', 'outcome = "passed"\nerrors = 1', "an error was counted"),
         ('outcome = "crash"', 'outcome = "passed"\nplanned_h = 2', "passed, yet ran 7.2.min of 2.h"),
         ('outcome = "crash"', 'outcome = "passed"\nfound_after_h = 2', "only a failure can be found late"),
         ("hours = 0.12", "hours = 0.12\nwatts = 141.5", "not said where 141.5 W were read"),
@@ -99,6 +109,17 @@ def test_what_cannot_be_is_refused(was: str, becomes: str, told: str) -> None:
     import re
 
     assert re.search(told, refused(SOUND + text.replace(was, becomes)))
+
+
+def test_where_stock_is_not_noted_a_limit_is_still_no_more_than_any_part_is_fed() -> None:
+    text = TUNED.replace("stock_voltage_mv = 1175\n", "")
+    assert read(SOUND + text).tuned
+    assert "25,000\u00a0mV is more than any part is fed" in refused(SOUND + text.replace("1325", "25000"))
+
+
+def test_a_limit_of_another_unit_that_was_taken_back_is_held_against_nothing() -> None:
+    gone = '[[tuned.limits.turns]]\ncounts = false\nreason = "a slip"\nat = 2031-05-02T18:05:00+02:00\n'
+    assert read(SOUND + TUNED.replace("1325", "13250") + gone).tuned
 
 
 def test_a_part_twice_and_a_key_twice_are_refused() -> None:

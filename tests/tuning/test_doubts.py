@@ -42,6 +42,7 @@ def test_trials_that_held_and_failed_in_rooms_that_were_read_raise_no_doubt() ->
         (replace(PART, limits=(HEAT,)), (), Doubt.NO_LIMIT),
         (replace(PART, stock_voltage_mv=None), (), Doubt.NO_STOCK),
         (replace(PART, stock_clock_mhz=4400.0, stock_voltage_mv=1330.0), (), Doubt.BELOW_STOCK),
+        (replace(PART, voltage_step_mv=1e-6), (), Doubt.TOO_FINE),
         (replace(PART, limits=(VOLTAGE, HEAT)), (), Doubt.CLOCK_UNLIMITED),
         (replace(PART, limits=(VOLTAGE, HEAT)), (HELD, FAILED), Doubt.CLOCK_UNLIMITED),
         (PART, (replace(HELD, voltage_mv=1330.0), FAILED), Doubt.PAST_LIMIT),

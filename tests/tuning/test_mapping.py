@@ -8,7 +8,16 @@ from datetime import date
 import pytest
 
 from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
-from evenhand.tuning.mapping import CLOCK_STEPS, NoMap, is_past, map_of, no_map, own_limit, within
+from evenhand.tuning.mapping import (
+    CLOCK_STEPS,
+    NoMap,
+    between_steps,
+    is_past,
+    map_of,
+    no_map,
+    own_limit,
+    within,
+)
 
 MOST = Limit(quantity=Quantity.VOLTAGE, most=1322.0, source="data sheet", read_on=date(2031, 5, 2))
 FASTEST = Limit(quantity=Quantity.CLOCK, most=4520.0, source="data sheet", read_on=date(2031, 5, 2))
@@ -56,6 +65,10 @@ def test_of_offsets_the_limit_is_less_stock_and_stock_is_nothing() -> None:
         (replace(PART, offset=True, stock_voltage_mv=None), NoMap.NO_LIMIT),
         (replace(PART, stock_voltage_mv=None), NoMap.NO_STOCK),
         (replace(PART, stock_voltage_mv=1330.0), NoMap.BELOW_STOCK),
+        (replace(PART, voltage_step_mv=1e-5), NoMap.TOO_FINE),
+        (replace(PART, voltage_step_mv=5e-324), NoMap.TOO_FINE),
+        (replace(PART, clock_step_mhz=1e-4, limits=(MOST, FASTEST)), NoMap.TOO_FINE),
+        (replace(PART, voltage_step_mv=0.5), None),
         (PART, None),
     ],
 )
@@ -64,6 +77,13 @@ def test_without_a_limit_or_stock_there_is_no_map(part: Tuned, why: NoMap | None
     if why is not None:
         with pytest.raises(ValueError, match="no map"):
             map_of(part, [])
+
+
+def test_what_was_tried_widens_no_map_past_all_bounds() -> None:
+    fine = replace(PART, voltage_step_mv=0.5, clock_step_mhz=0.5)
+    assert no_map(fine, [trial(4401.0, 1175.0)]) is None
+    assert no_map(fine, [trial(4401.0, 1175.0), trial(60_000.0, 1175.0)]) is NoMap.TOO_FINE
+    assert not between_steps(trial(4401.0, 1180.0), replace(fine, voltage_step_mv=5e-324))
 
 
 def test_past_a_limit_a_pass_tells_nothing_and_a_failure_at_more_voltage_does() -> None:

@@ -53,7 +53,8 @@ def import_(workbench: Path | None, folder: Path, yes: bool, as_json: bool) -> i
     open_folder(folder)  # what cannot be read is refused before a workbench is made for it
     with open_desk(workbench) as wb, progress("importing", quiet=as_json) as watch:
         ask = (lambda question: question.sure) if yes else None if as_json else partial(ask_on_screen, watch)
-        report = import_folder(wb, folder, now=present(), ask=ask, watch=watch)
+        now = present()
+        report = import_folder(wb, folder, now=now, ask=ask, watch=watch, until=now)
     if as_json:
         say_json(import_answer(report))
     else:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.finite import ROOM, Between, Finite
 from evenhand.cli.mistakes import takes_back
 from evenhand.cli.pairs import pair
 from evenhand.cli.showing import as_json, say, say_json, table
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
     from evenhand.tuning.heat_outlook import HeatAsked
 
 
+MOST_C_PER_W = 20.0  # of a cooler, as over HTTP: what lets go less heat is none
+
+
 @click.command("heat")
 @click.argument("setup")
 @click.argument("part", required=False, default="")
@@ -33,24 +37,24 @@ if TYPE_CHECKING:
                    "What is not said is guessed by what a column sits on.")  # fmt: skip
 @click.option("--watts-at", type=click.Choice(["wall", "part"]), default=None,
               help="Where its watts were read: a meter at the wall, or the part's own sensor.")  # fmt: skip
-@click.option("--log-room", type=float, default=None, metavar="C",
+@click.option("--log-room", type=ROOM, default=None, metavar="C",
               help="The air that the machine drew in during the log, where no column tells it.")  # fmt: skip
-@click.option("--from", "from_s", type=float, default=None, metavar="S",
+@click.option("--from", "from_s", type=Finite(), default=None, metavar="S",
               help="Only from this second of the log on.")  # fmt: skip
-@click.option("--to", "to_s", type=float, default=None, metavar="S",
+@click.option("--to", "to_s", type=Finite(), default=None, metavar="S",
               help="Only until this second of the log.")  # fmt: skip
-@click.option("--clock", "clock_mhz", type=float, default=None, metavar="MHZ",
+@click.option("--clock", "clock_mhz", type=Finite(), default=None, metavar="MHZ",
               help="The clock that was set during the log.")  # fmt: skip
-@click.option("--voltage", "voltage_mv", type=float, default=None, metavar="MV",
+@click.option("--voltage", "voltage_mv", type=Finite(), default=None, metavar="MV",
               help="The voltage that was set, or the offset.")  # fmt: skip
 @click.option("--set", "settings", multiple=True, metavar="NAME=VALUE",
               help="What else was set, as in power-limit=150; may be repeated.")  # fmt: skip
 @click.option("--note", default="", help="Anything worth remembering of the log.")
 @click.option("--of", "number", type=int, default=None, metavar="NUMBER",
               help="Tell of this log (default: the one that tells most, of several the last).")  # fmt: skip
-@click.option("--room", type=click.FloatRange(-40, 60), default=None, metavar="C",
+@click.option("--room", type=ROOM, default=None, metavar="C",
               help="Tell of this room (default: the hottest that the part has to run in).")  # fmt: skip
-@click.option("--watts", type=click.FloatRange(0, 5000), default=None, metavar="W",
+@click.option("--watts", type=Finite(Between(least=0, most=5000, unit="W")), default=None, metavar="W",
               help="Tell of this power (default: the highest that the log held).")  # fmt: skip
 @click.option("--cooler", default="", metavar="R±SD",
               help="Tell of another cooler with so many °C per watt, as in 0.15±0.02.")  # fmt: skip
@@ -106,8 +110,8 @@ def _asked(given: dict[str, Any]) -> HeatAsked:
             cooler, off = (float(found[1]), float(found[2] or 0)) if found else (None, 0.0)
         except ValueError:
             cooler = None
-        if not cooler:
-            said = f"'{given['cooler']}' is not R±SD, as in 0.15±0.02 or 0.15."
+        if not cooler or max(cooler, off) > MOST_C_PER_W:
+            said = f"'{given['cooler']}' is not R±SD, as in 0.15±0.02 or 0.15, up to {MOST_C_PER_W:g}."
             raise click.BadParameter(said, param_hint="--cooler")
     return HeatAsked(room_c=given["room"], watts=given["watts"], cooler_c_per_w=cooler, cooler_off=off)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from evenhand.cli.finite import Finite
 from evenhand.cli.mistakes import puts_back, takes_back
 from evenhand.cli.pairs import pair
 from evenhand.cli.showing import as_json, say, say_json, table
@@ -23,15 +24,17 @@ why = click.option("--why", default="", help="Why something is taken back or put
 @click.command("tuned")
 @setup
 @part
-@click.option("--clock", type=float, default=None, metavar="MHZ", help="Its clock at stock under load.")
-@click.option("--voltage", type=float, default=None, metavar="MV",
+@click.option("--clock", type=Finite(), default=None, metavar="MHZ", help="Its clock at stock under load.")
+@click.option("--voltage", type=Finite(), default=None, metavar="MV",
               help="Its voltage at stock under load, as a whole.")  # fmt: skip
-@click.option("--clock-step", type=float, default=None, metavar="MHZ", help="The step of clocks in firmware.")
-@click.option("--voltage-step", type=float, default=None, metavar="MV",
+@click.option(
+    "--clock-step", type=Finite(), default=None, metavar="MHZ", help="The step of clocks in firmware."
+)
+@click.option("--voltage-step", type=Finite(), default=None, metavar="MV",
               help="The step of voltages in firmware; 0 where the voltage is left alone.")  # fmt: skip
 @click.option("--offset/--whole", "offset", default=None,
               help="Voltages are written as what is added to its own, or as a whole (default).")  # fmt: skip
-@click.option("--hottest-room", type=float, default=None, metavar="C",
+@click.option("--hottest-room", type=Finite(), default=None, metavar="C",
               help="The warmest room that it has to run in.")  # fmt: skip
 @click.option("--limit", "limits", multiple=True, metavar="QUANTITY=MOST",
               help="The most that its maker allows: voltage in mV, clock in MHz, temperature in °C, power "
@@ -120,24 +123,24 @@ def tell_unlimited(found: Tuned) -> None:
 @click.command("trial")
 @setup
 @click.argument("part")
-@click.option("--clock", type=float, required=True, metavar="MHZ", help="The clock that was set.")
-@click.option("--voltage", type=float, default=None, metavar="MV",
+@click.option("--clock", type=Finite(), required=True, metavar="MHZ", help="The clock that was set.")
+@click.option("--voltage", type=Finite(), default=None, metavar="MV",
               help="The voltage that was set, or the offset; left out where it is left alone.")  # fmt: skip
 @click.option("--load", required=True, help="What ran, by any name.")
-@click.option("--hours", type=float, required=True, metavar="H",
+@click.option("--hours", type=Finite(), required=True, metavar="H",
               help="How long it is known to have held: to its end, or to the failure.")  # fmt: skip
 @click.option("--outcome", default="passed", show_default=True,
               help="Or: wrong result, error, crash, reboot, throttled, stopped.")  # fmt: skip
-@click.option("--planned", type=float, default=None, metavar="H", help="For how long it was to run.")
-@click.option("--found-after", type=float, default=None, metavar="H",
+@click.option("--planned", type=Finite(), default=None, metavar="H", help="For how long it was to run.")
+@click.option("--found-after", type=Finite(), default=None, metavar="H",
               help="By when it had failed, where that was only found later.")  # fmt: skip
 @click.option("--errors", type=int, default=0, help="Errors that the load counted and went on after.")
 @click.option("--corrected", type=int, default=0, help="How many of these were corrected.")
 @click.option("--set", "settings", multiple=True, metavar="NAME=VALUE",
               help="What else was set, as in load-line=4; may be repeated.")  # fmt: skip
-@click.option("--room", type=float, default=None, metavar="C", help="The air that the machine draws in.")
-@click.option("--hottest", type=float, default=None, metavar="C", help="The part's own highest reading.")
-@click.option("--watts", type=float, default=None, metavar="W", help="Their mean while the load ran.")
+@click.option("--room", type=Finite(), default=None, metavar="C", help="The air that the machine draws in.")
+@click.option("--hottest", type=Finite(), default=None, metavar="C", help="The part's own highest reading.")
+@click.option("--watts", type=Finite(), default=None, metavar="W", help="Their mean while the load ran.")
 @click.option("--watts-at", type=click.Choice(["wall", "part"]), default=None,
               help="Where they were read: at the socket, or by the part's own sensor.")  # fmt: skip
 @click.option("--at", default=None, help="When it began, as 2031-05-04T10:40:00+02:00.")

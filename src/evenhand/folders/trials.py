@@ -10,9 +10,17 @@ from dataclasses import asdict
 from evenhand.errors import nearest
 from evenhand.folders.lines import Path
 from evenhand.folders.problems import Problem
-from evenhand.folders.trial_tables import LimitTable, TrialTable, TunedTable
+from evenhand.folders.trial_tables import MOST_MV, LimitTable, TrialTable, TunedTable
 from evenhand.records.trials import Limit, Outcome, Quantity, Trial, Tuned
 
+FAR_OFF = 5.0
+"""Of stock: no maker allows, and nobody tries, so much more of a clock or a voltage: it has a nought too
+many or another unit. A limit for short bursts may lie at three times what a part gets under load."""
+
+HOTTEST_C, MOST_DRAWN_W = 150.0, 10_000.0
+"""No part bears more degrees, and no socket gives so many watts: it was written in another unit."""
+
+FINEST_MV = 0.1  # no firmware has finer steps of a voltage; it was written in volts
 IN_VOLTS = 10.0  # mV: nothing is fed so little; it was written in volts
 ODD_SHARE = 0.4  # of stock: an absolute voltage below it is an offset, an offset beyond it absolute
 SLOWEST_MHZ, FINEST_MHZ = 100.0, 0.5  # no part runs so slowly, nor in such steps; it was written in GHz
@@ -50,14 +58,17 @@ def tuned_problems(tuned: Tuned, at: int, *, setups: Collection[str]) -> Iterato
         yield _ghz((*place, "stock_clock_mhz"), tuned.stock_clock_mhz)
     if tuned.clock_step_mhz < FINEST_MHZ:
         yield _ghz((*place, "clock_step_mhz"), tuned.clock_step_mhz)
+    if 0 < tuned.voltage_step_mv < FINEST_MV:
+        yield _volts_step((*place, "voltage_step_mv"), tuned.voltage_step_mv)
 
 
 def limit_problems(limit: Limit, tuned: Tuned, place: Path) -> Iterator[Problem]:
     """Whether a limit is in its unit, not below stock, and can be held against what is set."""
     stock = tuned.stock_voltage_mv if limit.quantity is Quantity.VOLTAGE else tuned.stock_clock_mhz
-    if limit.quantity not in (Quantity.VOLTAGE, Quantity.CLOCK):
-        return
     path = (*place, "most")
+    if limit.quantity not in (Quantity.VOLTAGE, Quantity.CLOCK):
+        yield from _other_unit(limit, path)
+        return
     if stock is None and tuned.offset:
         said = "voltages of this part are offsets, and a limit cannot be held against them"
         yield Problem(path=path, found=said, todo="write its voltage at stock too (stock_voltage_mv)")
@@ -69,6 +80,29 @@ def limit_problems(limit: Limit, tuned: Tuned, place: Path) -> Iterator[Problem]
         unit = limit.quantity.unit
         said = f"a limit of {_told(limit.most, unit)} lies below stock, which is {_told(stock, unit)}"
         yield Problem(path=path, found=said, todo="see which of the two is wrong")
+    elif stock is not None and limit.most > FAR_OFF * stock:
+        yield _far_off(path, f"a limit of {_told(limit.most, limit.quantity.unit)}", stock, limit.quantity)
+    elif limit.quantity is Quantity.VOLTAGE and limit.most > MOST_MV:
+        said = f"{_told(limit.most, 'mV')} is more than any part is fed"
+        yield Problem(path=path, found=said, todo="write it in mV, as in 1325")
+
+
+def _far_off(path: Path, said: str, stock: float, quantity: Quantity) -> Problem:
+    """That something lies so far above stock that it was written otherwise than it was meant."""
+    found = f"{said} is more than {FAR_OFF:g} times stock, which is {_told(stock, quantity.unit)}"
+    as_in = "1325" if quantity is Quantity.VOLTAGE else "4600"
+    todo = f"see whether a nought is too many, and write it in {quantity.unit}, as in {as_in}"
+    return Problem(path=path, found=found, todo=todo)
+
+
+def _other_unit(limit: Limit, path: Path) -> Iterator[Problem]:
+    """That no part can have such a limit of temperature or power."""
+    if limit.quantity is Quantity.TEMPERATURE and limit.most > HOTTEST_C:
+        said = f"{_told(limit.most, '°C')} is hotter than any part bears"
+        yield Problem(path=path, found=said, todo="write it in °C, as in 95")
+    elif limit.quantity is Quantity.POWER and limit.most > MOST_DRAWN_W:
+        said = f"{_told(limit.most, 'W')} is more than any part draws"
+        yield Problem(path=path, found=said, todo="write it in W, as in 142")
 
 
 def trial_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]:
@@ -79,6 +113,10 @@ def trial_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]
     if trial.corrected > trial.errors:
         said = f"{trial.corrected} errors were corrected, and {trial.errors} were counted in all"
         yield Problem(path=(*place, "corrected"), found=said, todo="write in errors all that were counted")
+    elif trial.outcome is Outcome.PASSED and trial.errors:
+        said = f"it passed, yet {_errors(trial.errors)} counted: what passed has answered rightly throughout"
+        todo = 'write "error" as its outcome, or no errors where none was counted'
+        yield Problem(path=(*place, "outcome"), found=said, todo=todo)
 
 
 def _set_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]:
@@ -96,9 +134,14 @@ def _set_problems(trial: Trial, tuned: Tuned, place: Path) -> Iterator[Problem]:
     elif tuned.offset and abs(volts) > ODD_SHARE * (stock if stock is not None else 1250.0):
         said = f"{_told(volts, 'mV')} looks like a whole voltage, and voltages of this part are offsets"
         yield Problem(path=path, found=said, todo="write what was added or taken off, in mV")
+    elif not tuned.offset and stock is not None and volts > FAR_OFF * stock:
+        yield _far_off(path, _told(volts, "mV"), stock, Quantity.VOLTAGE)
     if trial.clock_mhz < IN_GHZ * tuned.stock_clock_mhz:
         said = f"{_told(trial.clock_mhz, 'MHz')} is below a tenth of stock"
         yield Problem(path=(*place, "clock_mhz"), found=said, todo="write it in MHz, as in 4600")
+    elif trial.clock_mhz > FAR_OFF * tuned.stock_clock_mhz:
+        said = _told(trial.clock_mhz, "MHz")
+        yield _far_off((*place, "clock_mhz"), said, tuned.stock_clock_mhz, Quantity.CLOCK)
 
 
 def _watts_problems(trial: Trial, place: Path) -> Iterator[Problem]:
@@ -138,8 +181,18 @@ def _volts(path: Path, value: float) -> Problem:
     )
 
 
+def _volts_step(path: Path, value: float) -> Problem:
+    as_in = f"{1000 * value:g}" if 1000 * value >= FINEST_MV else "5"
+    found = f"{_told(value, 'mV')} is finer than any firmware steps, and looks like volts"
+    return Problem(path=path, found=found, todo=f"write it in mV, as in {as_in}; 0 where it is left alone")
+
+
+def _errors(count: int) -> str:
+    return "an error was" if count == 1 else f"{count:,} errors were"
+
+
 def _ghz(path: Path, value: float) -> Problem:
-    todo = f"write it in MHz, as in {1000 * value:g}"
+    todo = f"write it in MHz, as in {1000 * value:g}" if 1000 * value >= FINEST_MHZ else "write it in MHz"
     return Problem(path=path, found=f"{_told(value, 'MHz')} looks like GHz", todo=todo)
 
 

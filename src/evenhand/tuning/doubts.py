@@ -8,7 +8,7 @@ from enum import StrEnum
 from evenhand.records.trials import Limit, Meter, Quantity, Trial, Tuned
 from evenhand.tuning.advice import Withheld
 from evenhand.tuning.evidence import MOST_RATED, failures_of
-from evenhand.tuning.mapping import NoMap, between_steps, is_past, no_map, stock_voltage
+from evenhand.tuning.mapping import NoMap, between_steps, is_past, no_map, stock_voltage, within
 
 
 class Doubt(StrEnum):
@@ -18,6 +18,7 @@ class Doubt(StrEnum):
     NO_CLOCK_LIMIT = "no limit of the clock"
     NO_STOCK = "no stock voltage"
     BELOW_STOCK = "limit below stock"
+    TOO_FINE = "steps too fine"
     PAST_LIMIT = "past a limit"
     TOO_HOT = "hotter than allowed"
     TOO_MUCH_POWER = "drew more than allowed"
@@ -46,13 +47,14 @@ def doubts_of(
 
     `unchecked` are the limits that nothing was held against at what is advised.
     """
-    lacking = no_map(tuned)
+    lacking = no_map(tuned, within(trials, tuned))
     failed = [failures_of(trial) > 0 for trial in trials]
     holds = {
         Doubt.NO_LIMIT: lacking is NoMap.NO_LIMIT,
         Doubt.NO_CLOCK_LIMIT: lacking is NoMap.NO_CLOCK_LIMIT,
         Doubt.NO_STOCK: lacking is NoMap.NO_STOCK,
         Doubt.BELOW_STOCK: lacking is NoMap.BELOW_STOCK,
+        Doubt.TOO_FINE: lacking is NoMap.TOO_FINE,
         Doubt.PAST_LIMIT: any(is_past(trial, tuned) for trial in trials),
         Doubt.TOO_HOT: _more_than(tuned.limit(Quantity.TEMPERATURE), [trial.hottest_c for trial in trials]),
         Doubt.TOO_MUCH_POWER: _more_than(

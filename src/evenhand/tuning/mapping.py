@@ -20,6 +20,9 @@ BELOW_STOCK = 0.3
 ON_STEP = 1 / 20
 """So much of a step away is on it: firmware shows rounded numbers."""
 
+MOST_POINTS = 1_000_000
+"""More points no map has: firmware with a step of 1 MHz and 1 mV has some hundred thousand at the most."""
+
 OFFSET_BELOW_MV = 350.0  # the same of offsets whose stock is not known
 
 
@@ -30,6 +33,7 @@ class NoMap(StrEnum):
     NO_CLOCK_LIMIT = "no limit of the maker's to the clock is noted"
     NO_STOCK = "the voltage at stock is not noted"
     BELOW_STOCK = "the limit lies below stock"
+    TOO_FINE = "the steps are so fine that the map has more points than a plan can go through"
 
 
 def own_limit(tuned: Tuned) -> Limit | None:
@@ -48,8 +52,14 @@ def own_limit(tuned: Tuned) -> Limit | None:
     return replace(limit, most=limit.most - tuned.stock_voltage_mv)
 
 
-def no_map(tuned: Tuned) -> NoMap | None:
-    """Why a part has no map."""
+def no_map(tuned: Tuned, trials: Sequence[Trial] = ()) -> NoMap | None:
+    """Why a part has no map that is wide enough for what was tried."""
+    found = _not_begun(tuned)
+    return NoMap.TOO_FINE if found is None and _points(tuned, trials) > MOST_POINTS else found
+
+
+def _not_begun(tuned: Tuned) -> NoMap | None:
+    """Why there is nowhere to begin, or to end."""
     limit, stock = own_limit(tuned), stock_voltage(tuned)
     if limit is None:
         return NoMap.NO_CLOCK_LIMIT if tuned.clock_alone else NoMap.NO_LIMIT
@@ -74,22 +84,40 @@ def whole_mv(tuned: Tuned, voltage_mv: float) -> float:
 
 def map_of(tuned: Tuned, trials: Sequence[Trial]) -> Map:
     """The map of a part, wide enough for what was tried. Raises ValueError where it has none."""
-    limit, stock = own_limit(tuned), stock_voltage(tuned)
-    if limit is None or stock is None or no_map(tuned) is not None:
+    stock = stock_voltage(tuned)
+    if stock is None or no_map(tuned, trials) is not None:
         raise ValueError("this part has no map")
-    voltages = [stock, *(trial.voltage_mv for trial in trials)]
-    depth = BELOW_STOCK * tuned.stock_voltage_mv if tuned.stock_voltage_mv else OFFSET_BELOW_MV
-    low = min(stock - depth, *voltages)
+    across, first_clock = _axis(tuned.stock_clock_mhz, tuned.clock_step_mhz, *_clock_ends(tuned, trials))
+    if tuned.clock_alone:
+        return Map(clocks_mhz=across, voltages_mv=(stock,), start=(first_clock, 0))
+    up, first_voltage = _axis(stock, tuned.voltage_step_mv, *_voltage_ends(tuned, trials))
+    return Map(clocks_mhz=across, voltages_mv=up, start=(first_clock, first_voltage))
+
+
+def _points(tuned: Tuned, trials: Sequence[Trial]) -> float:
+    """About how many points the map of a part has that lacks nothing; inf for steps of next to nothing."""
+    slowest, fastest = _clock_ends(tuned, trials)
+    across = (fastest - slowest) / tuned.clock_step_mhz + 1
+    if tuned.clock_alone:
+        return across
+    lowest, highest = _voltage_ends(tuned, trials)
+    return across * ((highest - lowest) / tuned.voltage_step_mv + 1)
+
+
+def _clock_ends(tuned: Tuned, trials: Sequence[Trial]) -> tuple[float, float]:
+    """From where to where a map goes along the clock, in MHz."""
     clocks = [tuned.stock_clock_mhz, *(trial.clock_mhz for trial in trials)]
     top = tuned.limit(Quantity.CLOCK)
     high = max(tuned.stock_clock_mhz + CLOCK_STEPS * tuned.clock_step_mhz, *clocks)
-    across, first_clock = _axis(
-        tuned.stock_clock_mhz, tuned.clock_step_mhz, min(clocks), high if top is None else top.most
-    )
-    if tuned.clock_alone:
-        return Map(clocks_mhz=across, voltages_mv=(stock,), start=(first_clock, 0))
-    up, first_voltage = _axis(stock, tuned.voltage_step_mv, low, limit.most)
-    return Map(clocks_mhz=across, voltages_mv=up, start=(first_clock, first_voltage))
+    return min(clocks), high if top is None else top.most
+
+
+def _voltage_ends(tuned: Tuned, trials: Sequence[Trial]) -> tuple[float, float]:
+    """The same along the voltage, in mV, of a part that has a limit and a stock of it."""
+    limit, stock = own_limit(tuned), stock_voltage(tuned) or 0.0
+    depth = BELOW_STOCK * tuned.stock_voltage_mv if tuned.stock_voltage_mv else OFFSET_BELOW_MV
+    low = min(stock - depth, *(trial.voltage_mv for trial in trials), stock)
+    return low, stock if limit is None else limit.most
 
 
 def _axis(stock: float, step: float, low: float, high: float) -> tuple[tuple[float, ...], int]:
@@ -125,7 +153,8 @@ def between_steps(trial: Trial, tuned: Tuned) -> bool:
 
 
 def _off_step(away: float, step: float) -> bool:
-    return abs(away - step * round(away / step)) > ON_STEP * step + 1e-6
+    steps = away / step
+    return math.isfinite(steps) and abs(away - step * round(steps)) > ON_STEP * step + 1e-6
 
 
 def _too_high(trial: Trial, tuned: Tuned) -> bool:

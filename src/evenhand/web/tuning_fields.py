@@ -17,7 +17,6 @@ Values = Mapping[str, str | tuple[str, ...]]
 QUANTITIES = tuple((each.value, f"{each.value.capitalize()}, in {each.unit}") for each in Quantity)
 OUTCOMES = tuple((each.value, each.value.capitalize(), each.meaning) for each in Outcome)
 METERS = (("", "Not read"), (Meter.WALL.value, "The wall"), (Meter.PART.value, "The part itself"))
-COUNTED = "Errors were counted, so that it counts as failed, though it ran to its end."
 KINDS = ("processor", "graphics", "memory")
 """What is tuned most; any kind that the build has can be written."""
 
@@ -91,8 +90,6 @@ def read_trial(sent: FormData, setup: str, part: str) -> Reading:
     hours, minutes = reader.number("hours", "h"), reader.number("minutes", "min")
     whole = None if hours is None and minutes is None else (hours or 0.0) + (minutes or 0.0) / 60
     errors, corrected = reader.number("errors"), reader.number("corrected")
-    if errors and reader.text("outcome") == Outcome.PASSED.value:
-        reader.read["errors"] = COUNTED
     return reader.done(
         setup=setup, part=part, clock_mhz=reader.number("clock_mhz", "MHz"),
         voltage_mv=reader.number("voltage_mv", "mV"), load=reader.text("load"), hours=whole,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -13,8 +14,10 @@ from tests.desk.tuning.small_chip import LIMIT, TRIAL, TUNED, lay_limit, lay_par
 
 from evenhand.desk.logs.exporting import export_study
 from evenhand.desk.logs.importing import import_folder
+from evenhand.desk.pages.tuning import Looked, tuning_page
 from evenhand.desk.study.away import put_study_away
 from evenhand.desk.tuning import noting
+from evenhand.desk.tuning.coming import next_trial
 from evenhand.errors import BadRecord, EvenhandError, NotFound
 from evenhand.store import trials as trial_store
 from evenhand.store import tuned as tuned_store
@@ -48,6 +51,7 @@ def noted(wb: Workbench, **changes: Any) -> noting.Noted:
         ({"stock_voltage_mv": 1.05}, "stock_voltage_mv", ""),
         ({"hottest_room_c": 300}, "hottest_room_c", ""),
         ({"voltage_step_mv": None}, "voltage_step_mv", "missing"),
+        ({"voltage_step_mv": 0.005}, "voltage_step_mv", "looks like volts"),
     ],
 )
 def test_a_part_that_cannot_be_is_refused_at_its_field(
@@ -88,6 +92,9 @@ def test_what_is_not_given_again_stays(bench: Workbench) -> None:
         ({"most": 1.15}, "most"),
         ({"most": 1000.0}, "most"),
         ({"most": -1.0}, "most"),
+        ({"most": 12500.0}, "most"),
+        ({"quantity": "temperature", "most": 95000.0}, "most"),
+        ({"quantity": "power", "most": 142000.0}, "most"),
         ({"quantity": "volts"}, "quantity"),
         ({"source": " "}, "source"),
         ({"read_on": "2031-05-05"}, "read_on"),
@@ -142,6 +149,7 @@ def test_an_offset_past_the_limit_is_refused_too(bench: Workbench) -> None:
         ({"outcome": "fine"}, "outcome"),
         ({"found_after_h": 2.0}, "found_after_h"),
         ({"errors": -1}, "errors"),
+        ({"errors": 3}, "outcome"),
         ({"load": " "}, "load"),
         ({"hours": 0.5, "planned_h": 2.0}, "planned_h"),
     ],
@@ -225,6 +233,48 @@ def test_what_was_taken_back_stays_so_when_its_folder_comes_again(bench: Workben
     import_folder(bench, tmp_path / "out", now=NOW)
     assert trial_store.trials_of(bench, ["wren"]) == ()
     assert tuned_store.tuned_parts(bench, ["wren"])[0].limits == ()
+
+
+def test_a_folder_from_the_future_is_refused_before_anything_is_kept(
+    bench: Workbench, tmp_path: Path
+) -> None:
+    lay_part(bench)
+    (trial,) = tried(bench, [TRIAL])
+    noting.take_back_trial(bench, "wren", "processor", trial.id, "a slip", now=NOW)
+    noting.put_back_trial(bench, "wren", "processor", trial.id, "none", now=NOW)
+    export_study(bench, "quay", tmp_path / "out")
+    file = tmp_path / "out" / "study.toml"
+    kept = file.read_text(encoding="utf-8")
+    for was, becomes, place in (
+        ("read_on = 2031-05-04", "read_on = 2099-05-04", "limits 1, read_on"),
+        ('reason = "none", at = 2031', 'reason = "none", at = 2099', "turns 2, at"),
+        ('load = "integers"\n', 'load = "integers"\nat = 2099-11-14T09:00:00Z\n', "[[trials]] 1, at"),
+    ):
+        assert was in kept
+        file.write_text(kept.replace(was, becomes), encoding="utf-8")
+        with pytest.raises(BadRecord, match="this day is still to come") as told:
+            import_folder(bench, file.parent, now=NOW, until=NOW)
+        assert place in told.value.where
+        assert "line " in told.value.where
+        assert len(trial_store.trials_of(bench, ["wren"], ever=True)) == 1
+    file.write_text(kept, encoding="utf-8")
+    import_folder(bench, file.parent, now=NOW, until=NOW)
+
+
+@pytest.mark.parametrize("step", [1e-5, 1e-9])
+def test_a_step_that_was_noted_before_steps_had_a_least_one_is_told_with_what_to_do(
+    bench: Workbench, step: float
+) -> None:
+    lay_part(bench)
+    tried(bench, [TRIAL])
+    before = tuned_store.tuned_parts(bench, ["wren"])[0]
+    tuned_store.save_tuned(bench, replace(before, voltage_step_mv=step), at=NOW)
+    coming = next_trial(bench, "wren", "processor")
+    assert "The steps that are noted are so fine" in coming["why"]
+    assert "See by how many MHz and mV the firmware steps" in coming["why"]
+    assert tuning_page(bench, "quay", Looked()).part is not None
+    noting.note_tuned(bench, {"setup": "wren", "part": "processor", "voltage_step_mv": 5.0}, now=NOW)
+    assert "why" not in next_trial(bench, "wren", "processor")
 
 
 def test_a_key_of_two_lines_is_none(bench: Workbench) -> None:

@@ -137,13 +137,16 @@ def test_what_is_seldom_meant_is_kept_once_somebody_says_that_it_is_so(bench: De
     assert "Some trials lie between the steps" in said
 
 
-def test_of_a_pass_with_counted_errors_it_says_that_it_counts_as_failed(
+def test_a_pass_with_counted_errors_is_refused_with_what_to_write_instead(
     bench: Desk, site: TestClient
 ) -> None:
     lay_part(bench)
     given = typed(TRIAL, errors="3")
-    assert "it counts as failed" in at_field(site.post(f"{HERE}/trial?check=1", data=given).text, "errors")
-    assert "With errors counted it counts as failed." in words(site.post(f"{HERE}/trial", data=given).text)
+    for way in ("?check=1", ""):
+        answer = site.post(f"{HERE}/trial{way}", data=given)
+        assert "yet 3 errors were counted" in words(answer.text)
+        assert 'write "error" as its outcome' in words(answer.text)
+    assert trials_of(bench, ["wren"]) == ()
 
 
 def test_the_same_form_sent_twice_is_one_trial(bench: Desk, site: TestClient) -> None:

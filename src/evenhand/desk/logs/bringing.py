@@ -58,7 +58,7 @@ def bring_study(wb: Workbench, folder: Path, *, now: datetime, watch: Watch) -> 
         return False
 
     with without_place(folder):
-        report = import_folder(wb, folder, now=now, ask=later, watch=watch)
+        report = import_folder(wb, folder, now=now, ask=later, watch=watch, until=now)
     title = shelves.one(wb, Study, report.study).title
     return Brought(title=title, report=report, questions=tuple(asked), folder=folder)
 

@@ -29,6 +29,7 @@ from evenhand.desk.study.worth import take_in_offers, take_in_prices, take_in_ra
 from evenhand.desk.tuning.brought import NOTHING, TunedBrought
 from evenhand.desk.tuning.differing import changes_of_tuned, refuse_differing
 from evenhand.desk.tuning.taking_in import take_in_trials
+from evenhand.desk.tuning.to_come import refuse_to_come
 from evenhand.folders.study_folder import NO_PAST, PastLines, RunEntry, StudyFolder
 from evenhand.records.builds import Build, Part, Setup
 from evenhand.records.runs import Decision, Run
@@ -77,16 +78,18 @@ class ImportReport:
 
 
 def import_folder(
-    wb: Workbench, folder: Path, *, now: datetime, ask: Ask | None = None, watch: Watch | None = None
-) -> ImportReport:
+    wb: Workbench, folder: Path, *, now: datetime, ask: Ask | None = None, watch: Watch | None = None,
+    until: datetime | None = None,
+) -> ImportReport:  # fmt: skip
     """Everything a study folder holds, onto the workbench.
 
     `ask` is called once for each header whose columns nobody has confirmed; without it such logs are
     refused. `watch` is told after each batch of runs is safely on record, and while they are judged.
     Importing again changes only what changed. Raises BadRecord before anything is stored where the study
-    file cannot be used, or the study is put away: an import brings none back.
+    file cannot be used, or the study is put away: an import brings none back; and where it tells of tuned
+    parts on days past `until`. Without one, as for an edition and the example, any day may be.
     """
-    found = usable(wb, folder)
+    found = usable(wb, folder, until=until)
     known, of_tuned = changes_known(wb, found), changes_of_tuned(wb, found, now=now)
     had = {each.id for each in results.results_of(wb, found.study.key)}
     missing, brought = take_over(wb, folder, found, now=now)
@@ -120,9 +123,11 @@ def import_folder(
     )
 
 
-def usable(wb: Workbench, folder: Path) -> StudyFolder:
+def usable(wb: Workbench, folder: Path, *, until: datetime | None = None) -> StudyFolder:
     """What a folder holds. Raises BadRecord where its study may not be brought in as it stands there."""
     found = as_cut_before(wb, open_folder(folder))
+    if until is not None:
+        refuse_to_come(found, folder, now=until)
     refuse_away(wb, found.study.key)
     refuse_shared_changes(wb, found)
     refuse_differing(wb, found)

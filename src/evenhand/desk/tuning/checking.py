@@ -54,6 +54,8 @@ def _against_record(
     tuned: Tuned, trials: Iterable[Trial], limits: tuple[Limit, ...]
 ) -> Iterator[FieldProblem]:
     for limit in limits:
+        if limit.quantity not in (Quantity.VOLTAGE, Quantity.CLOCK):
+            continue  # nothing that is noted of the part itself bears on it
         field = "stock_voltage_mv" if limit.quantity is Quantity.VOLTAGE else "stock_clock_mhz"
         for problem in limit_problems(limit, tuned, ()):
             found = f"with the limit of {limit_words(limit)}: {problem.found}"

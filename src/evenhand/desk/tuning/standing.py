@@ -109,10 +109,10 @@ def _worked_out(series: Series) -> TuningNow:
         step_mhz=series.tuned.clock_step_mhz,
     )  # fmt: skip
     points = points_of(series.trials, offset=series.tuned.offset)
-    if no_map(series.tuned) is not None:
+    told = within(series.trials, series.tuned)
+    if no_map(series.tuned, told) is not None:
         doubts = doubts_of(series.tuned, series.trials, withheld=None, out_of_order=False)
         return TuningNow(series=series, goal=goal, room_c=room, points=points, doubts=doubts)
-    told = within(series.trials, series.tuned)
     grid = map_of(series.tuned, told)
     bearing = bearing_of(
         series.tuned, series.trials, hottest_c=goal.room_c, room_c=room, settling=series.settling

@@ -25,6 +25,9 @@ WHY: Mapping[Doubt, str] = {
     Doubt.NO_STOCK: "The voltage at stock is not noted: nobody knows where to begin. Read it in the firmware "
     "and note it.",
     Doubt.BELOW_STOCK: "A limit lies below stock: one of the two is wrong. See again where both are written.",
+    Doubt.TOO_FINE: "The steps that are noted are so fine that there are more points than a plan can go "
+    "through: nothing is advised and no trial comes next. See by how many MHz and mV the firmware steps, and "
+    "note that.",
     Doubt.PAST_LIMIT: "Some trials lie past a limit that is noted now. That they held there counts for "
     "nothing; set it back if it is set still.",
     Doubt.TOO_HOT: "In some trials the part was hotter than is allowed. Mend the cooling first.",
@@ -63,6 +66,7 @@ FOR_READERS: Mapping[Doubt, str] = {
     Doubt.NO_CLOCK_LIMIT: "No limit of the maker's to the clock is on record, so that nothing is advised.",
     Doubt.NO_STOCK: "The voltage at stock is not on record, so that nothing is advised.",
     Doubt.BELOW_STOCK: "A limit on record lies below stock: one of the two is wrong, and nothing is advised.",
+    Doubt.TOO_FINE: "The steps on record are too fine for a plan, so that nothing is advised.",
     Doubt.PAST_LIMIT: "Some trials lie past a limit that is on record now. That they held there counts for "
     "nothing.",
     Doubt.TOO_HOT: "In some trials the part was hotter than is allowed.",
