@@ -92,7 +92,7 @@ def test_what_the_record_has_of_a_part_may_be_typed(checked: Check, sentence: st
          "voltage of plover by processor at stock"),
         ("Plover's processor settles at 95 °C in a room of 30 °C.", "95 °C", "86 °C",
          "steady of plover by processor"),
-        ("It has 17 degrees of headroom.", "17 degrees", "9 °C", "headroom of plover by processor"),
+        ("It has 17 degrees of headroom.", "17 degrees", "9 K", "headroom of plover by processor"),
         ("Plover's processor gets 0.8 °C warmer per watt.", "0.8 °C warmer per watt", "0.49 °C/W",
          "warming of plover by processor"),
     ],

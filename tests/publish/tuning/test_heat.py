@@ -124,7 +124,7 @@ def test_a_clock_that_fell_is_told_with_its_distance_from_the_limit() -> None:
         "at the maker's limit of 95 °C."
     )
     cool = replace(FELL, temperature_c=71.0)
-    assert "24 °C below the maker's limit of 95 °C, so that something else" in plain(
+    assert "24 K below the maker's limit of 95 °C, so that something else" in plain(
         words.fell_words(cool, LIMIT)
     )
     assert plain(words.fell_words(cool, None)).endswith("at 71 °C and at 150 W.")

@@ -144,7 +144,7 @@ def test_temperatures_are_told_with_the_fit_the_limit_and_the_room() -> None:
     assert "maker's limit 85 °C" in words
     assert "room 24 °C" in words
     off = math.ceil(10 * (t.heats()["usual"].off_c or 0.0)) / 10  # rounded up: half of them are within
-    told = f"Up to 71 °C in 45 min; half of the readings lie within {off} °C of the fitted model"
+    told = f"Up to 71 °C in 45 min; half of the readings lie within {off} K of the fitted model"
     assert told in picture.title.replace("\u00a0", " ")
 
 

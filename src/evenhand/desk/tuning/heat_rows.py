@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from evenhand.desk.tuning.heat import HeatNow
 from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import number, with_unit
-from evenhand.publish.tuning.bands import banded, degrees, ends, time_banded
+from evenhand.publish.tuning.bands import banded, degrees, ends, kelvins, time_banded
 from evenhand.publish.tuning.heat import doubt_words
 from evenhand.publish.tuning.heat_logs import rest_words, settled_words, tells_words
 from evenhand.publish.tuning.words import clock_words, setting_words, voltage_words
@@ -61,7 +61,7 @@ def stage_rows(fit: Fit, watts: float) -> list[tuple[str, ...]]:
 def _warms(c_per_w: Band, watts: float) -> str:
     band = Band(value=watts * c_per_w.value, low=watts * c_per_w.low, high=watts * c_per_w.high)
     between = ends(band, 1) if math.isfinite(band.high) else ""
-    return degrees(band.value, 1) + (f" ({between})" if between else "")
+    return kelvins(band.value, 1) + (f" ({between})" if between else "")
 
 
 def beside_said(now: HeatNow) -> tuple[str, ...]:

@@ -14,12 +14,21 @@ WATTS_DECIMALS = 1
 
 
 def degrees(value: float, decimals: int = 0) -> str:
-    r"""A temperature, or a difference of two.
+    r"""A temperature.
 
     >>> degrees(81.4), degrees(13.87, 1)
     ('81\xa0°C', '13.9\xa0°C')
     """
     return with_unit(number(value, decimals), "°C")
+
+
+def kelvins(value: float, decimals: int = 0) -> str:
+    r"""A difference of two temperatures; one kelvin is as far as one degree.
+
+    >>> kelvins(11.02), kelvins(0.38, 1)
+    ('11\xa0K', '0.4\xa0K')
+    """
+    return with_unit(number(value, decimals), "K")
 
 
 def watts_words(value: float) -> str:

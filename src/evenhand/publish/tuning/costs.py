@@ -11,6 +11,7 @@ from evenhand.publish.direction import isolated
 from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital, counted, level_words, listed, number, with_unit
 from evenhand.publish.spans import Span, percent_span
+from evenhand.publish.tuning.bands import kelvins
 from evenhand.publish.tuning.words import hours_words, part_words
 from evenhand.tuning.bands import Band
 
@@ -115,11 +116,11 @@ def settled_heat_words(part: str, points: tuple[str, str], above_k: tuple[float,
     way = (
         "as hot"
         if there == stock
-        else f"{_kelvins(abs(there - stock))} {'hotter' if there > stock else 'cooler'}"
+        else f"{kelvins(abs(there - stock))} {'hotter' if there > stock else 'cooler'}"
     )
     return (
         f"By its log of temperatures, and by what it draws, the {isolated(part_words(part))} settles "
-        f"{_kelvins(stock)} above the room at {points[0]}, and {_kelvins(there)} at {points[1]}: {way}."
+        f"{kelvins(stock)} above the room at {points[0]}, and {kelvins(there)} at {points[1]}: {way}."
     )
 
 
@@ -127,7 +128,7 @@ def trial_heat_words(
     part: str, load: str, points: tuple[str, str], above_k: tuple[float, float], hours: float
 ) -> str:
     """How warm trials of so many hours each made a part at stock and at the point whose hours are claimed."""
-    stock, there = (_kelvins(each, 1) for each in above_k)
+    stock, there = (kelvins(each, 1) for each in above_k)
     return (
         f"In trials of {isolated(load)} of {hours_words(hours)} each the {isolated(part_words(part))} was "
         f"{stock} above the room at {points[0]}, and {there} at {points[1]}, by its hottest readings."
@@ -141,7 +142,3 @@ def unlike_heat_words(part: str, load: str, points: tuple[str, str], hours: tupl
         f"temperatures ran {hours_words(hours[0])} at {points[0]} and {hours_words(hours[1])} at "
         f"{points[1]}, which is not alike, and no log of temperatures tells where it settles."
     )
-
-
-def _kelvins(value: float, decimals: int = 0) -> str:
-    return with_unit(number(value, decimals), "K")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from evenhand.errors import EvenhandError
 from evenhand.publish.numbers import as_written, capital, number, with_unit
-from evenhand.publish.tuning.bands import banded, degrees, ends, time_banded, time_words, watts_words
+from evenhand.publish.tuning.bands import banded, degrees, ends, kelvins, time_banded, time_words, watts_words
 from evenhand.publish.tuning.words import whose_words
 from evenhand.records.trials import Limit
 from evenhand.tuning.bands import Band, reach
@@ -128,7 +128,7 @@ def _of_little(rest: RestChecked | None) -> Iterator[str]:
         way = "warmer" if rest.mean_c > 0 else "cooler"
         yield (
             f"At so little power it is likely {way} than that: at rest after load it was so in the log, by "
-            f"{degrees(abs(rest.mean_c), 1)} on average."
+            f"{kelvins(abs(rest.mean_c), 1)} on average."
         )
 
 
@@ -183,8 +183,8 @@ def _fell_from(fell: Throttled, limit: Limit | None) -> str:
     if abs(left) < 1:
         return f": at {most}"
     if left > FAR_C:
-        return f": {degrees(left)} below {most}, so that something else may have slowed it"
-    return f": {degrees(abs(left))} {'below' if left > 0 else 'above'} {most}"
+        return f": {kelvins(left)} below {most}, so that something else may have slowed it"
+    return f": {kelvins(abs(left))} {'below' if left > 0 else 'above'} {most}"
 
 
 def doubt_words(doubt: Doubt) -> str:

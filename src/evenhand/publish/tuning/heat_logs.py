@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from evenhand.publish.numbers import number
-from evenhand.publish.tuning.bands import degrees, ends, watts_words
+from evenhand.publish.tuning.bands import degrees, ends, kelvins, watts_words
 from evenhand.tuning.heat_choice import Settled
 from evenhand.tuning.heat_doubts import Doubt
 from evenhand.tuning.heat_rest import RestChecked
@@ -41,13 +41,13 @@ def tells_words(teller: int) -> str:
 def rest_words(found: RestChecked) -> str:
     r"""How the network of all other rows holds at rest after load, measured on the log itself.
 
-    >>> rest_words(RestChecked(mean_c=-3.09, most_c=-3.7, others_c=1.1, middle_w=410))[:52]
-    'At rest after load it read 3.1\xa0°C cooler on average '
+    >>> rest_words(RestChecked(mean_c=-3.09, most_c=-3.7, others_c=1.1, middle_w=410))[:51]
+    'At rest after load it read 3.1\xa0K cooler on average '
     """
     return (
         f"At rest after load it read {_mean(found)} the network of all other rows says, and "
-        f"{degrees(abs(found.most_c), 1)} where it was farthest off; 95 of 100 other readings lie within "
-        f"{degrees(found.others_c, 1)}."
+        f"{kelvins(abs(found.most_c), 1)} where it was farthest off; 95 of 100 other readings lie within "
+        f"{kelvins(found.others_c, 1)}."
     )
 
 
@@ -55,4 +55,4 @@ def _mean(found: RestChecked) -> str:
     if number(abs(found.mean_c), 1) == number(0.0, 1):
         return "on average what"
     way = "warmer" if found.mean_c > 0 else "cooler"
-    return f"{degrees(abs(found.mean_c), 1)} {way} on average than"
+    return f"{kelvins(abs(found.mean_c), 1)} {way} on average than"

@@ -10,7 +10,7 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import MOST_DECIMALS, as_written, level_words, number, with_unit
 from evenhand.publish.spans import Span
 from evenhand.publish.tuning.advice import target_words
-from evenhand.publish.tuning.bands import WATTS_DECIMALS, banded, degrees, watts_words
+from evenhand.publish.tuning.bands import WATTS_DECIMALS, banded, degrees, kelvins, watts_words
 from evenhand.publish.tuning.gain import CARE
 from evenhand.publish.tuning.heat import COMES_ON_TOP, FIXED
 from evenhand.publish.tuning.words import clock_words, limit_words, point_words, voltage_words
@@ -84,6 +84,8 @@ def _warm(figure: TunedFigure) -> tuple[str, str]:
     band = Band(value=figure.value, low=_end(figure.low), high=_end(figure.high))
     if figure.of is Of.WARMING:
         return with_unit(number(figure.value, 2), figure.unit), banded(band, figure.unit, 2)
+    if figure.of is Of.HEADROOM:  # how far two temperatures lie apart
+        return kelvins(figure.value), banded(band, "K", 0)
     return degrees(figure.value), banded(band, figure.unit, 0)
 
 

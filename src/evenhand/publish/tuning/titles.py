@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from evenhand.publish.direction import isolated
 from evenhand.publish.numbers import capital, counted, level_words, number, with_unit
 from evenhand.publish.spans import percent_span
+from evenhand.publish.tuning.bands import kelvins
 from evenhand.publish.tuning.claims import against_words, bound_words, failures_words, room_words
 from evenhand.publish.tuning.stock import beside_stock, undervolted
 from evenhand.publish.tuning.words import clock_words, hours_words, point_words, voltage_words
@@ -114,7 +115,7 @@ def heat_titles(hottest_c: float, minutes: float, off_c: float | None) -> tuple[
     seen = f"Up to {with_unit(number(hottest_c), '°C')} in {with_unit(number(minutes), 'min')}"
     if off_c is None:
         return (f"{seen}; no model is fitted", seen)
-    off = with_unit(number(math.ceil(10 * off_c - 1e-9) / 10, 1), "°C")
+    off = kelvins(math.ceil(10 * off_c - 1e-9) / 10, 1)
     return (
         f"{seen}; half of the readings lie within {off} of the fitted model",
         f"{seen}; half of it within {off} of the model",

@@ -33,6 +33,7 @@ from evenhand.publish.numbers import as_written, level_words, number, with_unit
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Point, Words, line
+from evenhand.publish.tuning.bands import kelvins
 from evenhand.publish.tuning.titles import heat_titles
 from evenhand.publish.tuning.words import part_words, whose_words
 from evenhand.records.trials import Limit
@@ -211,7 +212,7 @@ def _seen(found: HeatCurve) -> str:
         f"{long} across, degrees upward. Readings from {ends}, {_degrees(found.hottest_c)} at the hottest."
     ]
     if found.off_c is not None:
-        off = with_unit(number(found.off_c, 1), "°C")
+        off = kelvins(found.off_c, 1)
         said.append(f"The fitted model is off by {off} in the middle.")
     if found.room_c is not None:
         said.append(f"The room was at {_degrees(found.room_c)}.")
