@@ -39,7 +39,9 @@ why = click.option("--why", default="", help="Why something is taken back or put
 @click.option("--limit", "limits", multiple=True, metavar="QUANTITY=MOST",
               help="The most that its maker allows: voltage in mV, clock in MHz, temperature in °C, power "
                    "in W; may be repeated. Needs --source.")  # fmt: skip
-@click.option("--source", default="", help="Where these limits are written.")
+@click.option("--source", default="",
+              help="Where these limits are written: the maker's own data sheet or page. "
+              "What a forum, a friend or a shop says is your own: begin with \"ourselves:\".")  # fmt: skip
 @click.option("--read-on", default=None, metavar="DAY",
               help="When that was read, as 2031-05-04 (default: today).")  # fmt: skip
 @takes_back("limit", why=True, named=True)
@@ -220,7 +222,7 @@ def tell_now(now: TuningNow, *, points: bool) -> None:
     """One series: what comes next, advice, claims, doubts."""
     from evenhand.desk.tuning.coming import called_said, next_said, wanted_said
     from evenhand.desk.tuning.doubts_said import doubts_said
-    from evenhand.publish.tuning.advice import CAUTION, ROW_HEADS, advice_row, outlook_words
+    from evenhand.publish.tuning.advice import ROW_HEADS, advice_row, caution_for, outlook_words
     from evenhand.publish.tuning.claims import claim_words
     from evenhand.publish.tuning.words import point_words, series_words
 
@@ -229,7 +231,7 @@ def tell_now(now: TuningNow, *, points: bool) -> None:
     say(series_words(load, now.series.settings, len(now.series.trials)))
     say(f"Next: {next_said(now)}")
     if now.next is not None:
-        say(f"  {CAUTION}")
+        say(f"  {caution_for(now.next.hours)}")
     if now.advice:
         table(
             ROW_HEADS,

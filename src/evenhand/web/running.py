@@ -7,7 +7,7 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.datastructures import FormData
 
 from evenhand.desk.on_record import load_study
-from evenhand.desk.pages.running import RunningTrial, running_trials
+from evenhand.desk.pages.running import RunningTrial, running_trials, stopped_lately
 from evenhand.desk.tuning.under_way import Heard, ask_stop, give_up
 from evenhand.errors import NotFound
 from evenhand.web.forms import typed
@@ -24,6 +24,11 @@ def running_here(request: Request, site: Site, study: str) -> tuple[RunningTrial
     """The trials that run on machines of a study."""
     record = load_study(site.wb, study)
     return running_trials(site.wb, record, heard_of(request), now=site.now(), clock=site.clock)
+
+
+def stopped_here(site: Site, study: str) -> tuple[str, ...]:
+    """What became of trials that were asked to stop a little while ago."""
+    return stopped_lately(site.wb, load_study(site.wb, study), now=site.now())
 
 
 def stopped(request: Request, site: Site, study: str, sent: FormData, *, by: str, there: str) -> Response:

@@ -17,6 +17,16 @@ Values = Mapping[str, str | tuple[str, ...]]
 QUANTITIES = tuple((each.value, f"{each.value.capitalize()}, in {each.unit}") for each in Quantity)
 OUTCOMES = tuple((each.value, each.value.capitalize(), each.meaning) for each in Outcome)
 METERS = (("", "Not read"), (Meter.WALL.value, "The wall"), (Meter.PART.value, "The part itself"))
+MAKERS, OWN = "maker", "own"
+WHOSE = (
+    ("", "Choose"),
+    (MAKERS, "The maker’s, from its own data sheet or page"),
+    (OWN, "Our own, wherever it is from"),
+)
+NOT_SAID = "Nothing stands here; choose whether the maker wrote it, or whether it is your own."
+NOT_MAKERS = "It begins with “ourselves”: choose that it is your own."
+OURSELVES = "ourselves"
+NONE_COUNTED = "it ended with an error and none was counted: it counts as one failure"
 KINDS = ("processor", "graphics", "memory")
 """What is tuned most; any kind that the build has can be written."""
 
@@ -78,8 +88,15 @@ def read_part(sent: FormData) -> Reading:
 def read_limit(sent: FormData) -> Reading:
     """What was typed of a limit."""
     reader = Reader(sent)
+    whose, source = reader.text("whose"), reader.text("source")
+    if whose not in (MAKERS, OWN):
+        reader.errors["whose"] = NOT_SAID
+    elif whose == MAKERS and source.casefold().startswith(OURSELVES):
+        reader.errors["whose"] = NOT_MAKERS
+    elif whose == OWN and source and not source.casefold().startswith(OURSELVES):
+        source = f"{OURSELVES}: {source}"
     return reader.done(
-        quantity=reader.text("quantity"), most=reader.number("most"), source=reader.text("source"),
+        quantity=reader.text("quantity"), most=reader.number("most"), source=source,
         read_on=reader.words("read_on"),
     )  # fmt: skip
 
@@ -101,6 +118,12 @@ def read_trial(sent: FormData, setup: str, part: str) -> Reading:
         at=_moment(reader), settings=reader.rows("settings"), note=reader.text("note"),
         key=reader.text("key"),
     )  # fmt: skip
+
+
+def uncounted(sent: FormData) -> str:
+    """What is asked of a trial that ended with an error though no error is typed beside it; "" elsewhere."""
+    said_so = typed(sent, "outcome") == Outcome.ERROR.value and typed(sent, "errors").strip() == "0"
+    return NONE_COUNTED if said_so else ""
 
 
 def _moment(reader: Reader) -> datetime | None:

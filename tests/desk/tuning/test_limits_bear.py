@@ -10,10 +10,11 @@ from evenhand.desk.pages.tuning import Looked, tuning_page
 from evenhand.desk.publication.tuning_rows import said_row
 from evenhand.desk.tuning.answers import now_answer
 from evenhand.desk.tuning.coming import next_trial
-from evenhand.desk.tuning.doubts_said import doubt_said
+from evenhand.desk.tuning.doubts_said import doubt_said, doubts_said
 from evenhand.desk.tuning.scenes import claimed_point
 from evenhand.desk.tuning.series import one_series
 from evenhand.desk.tuning.standing import TuningNow, tuning_now
+from evenhand.publish.tuning.advice import TODO
 from evenhand.publish.tuning.doubts import STOCK_FAILED
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.advice import Withheld
@@ -75,6 +76,9 @@ def test_once_stock_failed_nothing_is_advised_and_nothing_comes_next(bench: Work
     assert found.wanted is not None
     assert found.wanted.advice.withheld is Withheld.STOCK_FAILED
     assert next_trial(bench, "wren", "processor")["why"] == STOCK_FAILED
+    assert "only where something else is known to have caused it" in STOCK_FAILED
+    assert "take back what failed" not in f"{STOCK_FAILED} {TODO[Withheld.STOCK_FAILED]}"
+    assert not any("once more" in doubt for doubt in doubts_said(found)), "no trial is to be made then"
     assert "stock itself failed" in now_answer(found)["advice"][0]["words"]
     page = tuning_page(bench, "quay", Looked())
     assert page.answer.startswith("Stock itself failed on the processor of ")

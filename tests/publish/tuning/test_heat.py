@@ -147,3 +147,16 @@ def test_every_doubt_is_a_sentence(doubt: Doubt) -> None:
     assert said[0].isupper()
     assert said.endswith(".")
     assert not said.endswith("..")
+
+
+def test_another_cooler_without_a_doubt_is_told_as_taken_for_exact() -> None:
+    own = Known(value=0.10, sd=0.0)
+    under = Under(c_per_w=Known(value=0.25, sd=0.002), own=own, instead_of=band(0.33, 0.34, 0.35),
+                  steady=band(58.0, 58.4, 59.0))  # fmt: skip
+    doubtful = replace(under, own=replace(own, sd=0.02))
+    bare, told = (plain(list(words.outlook_sentences(replace(FOUND, under=each)))[-1])
+                  for each in (under, doubtful))  # fmt: skip
+    assert bare.endswith(
+        "They are taken as exact, so that the range is too narrow: say how far off they may be."
+    )
+    assert "exact" not in told

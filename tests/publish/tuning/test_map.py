@@ -16,7 +16,7 @@ from evenhand.publish.figures.tuning.marks import Ended, counts, ended, sign_of
 from evenhand.publish.figures.tuning.scene import TuningMap
 from evenhand.publish.palette import Theme
 from evenhand.publish.picture import Picture
-from evenhand.publish.style import Medium, Style, card, for_medium, page
+from evenhand.publish.style import Medium, Style, card, for_medium, page, phone
 from evenhand.records.trials import Outcome
 
 
@@ -244,7 +244,7 @@ def test_ticks_are_at_what_can_be_set() -> None:
 def test_a_card_says_for_what_it_is_advised_and_that_it_is_of_one_part(medium: Medium) -> None:
     for case in ("usual", "undervolted", "clock limit"):
         words = said(drawn(t.maps()[case], for_medium(medium)))
-        assert "Advised: one failure in 1,000 h at 30 °C, at 97 %, for this part alone." in words
+        assert "Advised: one failure in 1,000 h at 30 °C, at 97 %. Copy it to no other part." in words
         assert "guard band" in words
         assert "table 7" in words
 
@@ -293,3 +293,15 @@ def test_offsets_are_told_with_their_sign() -> None:
 
 def test_marks_wear_no_colour_of_a_build_but_beside_its_name() -> None:
     assert drawn(t.maps()["usual"]).svg.count("#094a9c") == 1
+
+
+@pytest.mark.parametrize("style", [card(), page(), phone()], ids=["card", "page", "phone"])
+def test_stock_has_a_mark_of_its_own_on_a_map_of_several_clocks(style: Style) -> None:
+    usual = t.maps()["usual"]
+    clocks = sorted({clock for clock, _ in usual.points})
+    at = replace(usual, stock=(clocks[0], max(v for clock, v in usual.points if clock == clocks[0])))
+    shown = [text.words.text for text in texts(drawn(at, style))]
+    assert "stock" in shown
+    assert drawn(at, style).svg.count("M0-10.5 10.5 0 0 10.5-10.5 0Z") == 2, "in the key and on the map"
+    off = replace(usual, stock=(clocks[0], 1.0))
+    assert "stock" not in [text.words.text for text in texts(drawn(off, style))]

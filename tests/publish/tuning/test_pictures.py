@@ -17,7 +17,7 @@ from tests.publish.tuning import tuning_samples as t
 from evenhand.errors import NotEnoughRuns
 from evenhand.publish.faces import Face
 from evenhand.publish.figures.tuning.claim_bar import claim_bar, targets
-from evenhand.publish.figures.tuning.heat_curve import heat_curve
+from evenhand.publish.figures.tuning.heat_curve import HeatCurve, heat_curve
 from evenhand.publish.figures.tuning.map import tuning_map
 from evenhand.publish.figures.tuning.watts_curve import watts_curve
 from evenhand.publish.picture import Picture
@@ -164,6 +164,20 @@ def test_a_gap_breaks_the_line_of_readings_and_not_the_model() -> None:
         for case in ("usual", "gap, no limit, no room")
     )
     assert len(gap) == len(whole) + 1
+
+
+def test_rows_that_are_missing_break_both_lines() -> None:
+    usual = t.heats()["usual"]
+    kept = (usual.times_s <= 700) | (usual.times_s >= 1000)
+    arrays = ("times_s", "readings_c", "model_c", "low_c", "high_c")
+    gone = replace(usual, **{name: getattr(usual, name)[kept] for name in arrays})
+    lines = [len(re.findall("M", d)) for each in (usual, gone)
+             for d in re.findall(r'<path d="(M[^"]{200,})"[^>]*fill="none"', each_svg(each))]  # fmt: skip
+    assert len(lines) == 2 + 4, "readings and model, whole, and each in two pieces"
+
+
+def each_svg(found: HeatCurve) -> str:
+    return heat_curve(found, t.s.NAMES, style=card()).svg
 
 
 def test_without_a_model_only_readings_are_drawn_and_said() -> None:

@@ -147,3 +147,11 @@ def test_no_clock_is_ruled_out_for_good_by_few_trials_and_none_is_sent_the_wrong
     assert "not surely" in past
     assert "more of them" in past
     assert "down" not in advice.TODO[Withheld.NEVER_FAILED], "a clock alone goes up"
+
+
+def test_readers_are_told_what_was_advised_and_nothing_to_set() -> None:
+    said = plain(advice.advice_words(ADVICE, offset=False, most=LIMIT, readers=True))
+    assert said.startswith(
+        "1,235 mV was advised at 4,650 MHz, for this one part: copy it to no other. For at"
+    )
+    assert " set " not in said

@@ -13,10 +13,12 @@ from tests.web.tuning.told import at_field, words
 
 from evenhand.desk.opening import Desk
 from evenhand.desk.tuning.noting import tuned_part
+from evenhand.records.trials import Quantity
 from evenhand.store.trials import reasons, trials_of
 
 HERE = "/studies/quay/tuning"
 OF = "wren~processor"
+MAKERS = {"whose": "maker"}
 
 
 def typed(given: dict[str, object], **more: str) -> dict[str, str]:
@@ -27,7 +29,7 @@ def test_a_part_a_limit_and_a_trial_are_noted_by_forms_alone(bench: Desk, site: 
     part = site.post(f"{HERE}/part", data=typed(TUNED) | {"of": ""})
     assert "The part is on record." in part.text
     assert "No limit of the maker" in words(part.text)
-    limit = site.post(f"{HERE}/limit", data=typed(LIMIT, read_on="2031-05-04"))
+    limit = site.post(f"{HERE}/limit", data=typed(LIMIT | MAKERS, read_on="2031-05-04"))
     assert "On record: voltage at most 1,250 mV (Brellow K6, data sheet, page 14" in words(limit.text)
     watts = {"watts": "141,5", "watts_at": "part"}
     trial = site.post(f"{HERE}/trial", data=typed(TRIAL | {"hours": ""}, minutes="10", **watts))
@@ -45,7 +47,7 @@ def test_a_part_whose_voltage_is_left_alone_is_noted_and_tried_by_its_clock(
     alone = TUNED | {"voltage_step_mv": "0", "stock_voltage_mv": "", "of": ""}
     said = words(site.post(f"{HERE}/part", data=typed(alone)).text)
     assert "until one of the clock is noted" in said
-    limit = {"quantity": "clock", "most": "5200", "source": "data sheet, page 3"}
+    limit = {"quantity": "clock", "most": "5200", "source": "data sheet, page 3", **MAKERS}
     said = words(site.post(f"{HERE}/limit", data=typed(limit, read_on="2031-05-04")).text)
     assert "Set 5,000 MHz in the firmware, leave the voltage to the part and run" in said
     form = site.get(f"{HERE}?edit=trial").text
@@ -69,8 +71,8 @@ def test_a_part_whose_voltage_is_left_alone_is_noted_and_tried_by_its_clock(
         ("part", TUNED | {"clock_step_mhz": ""}, "clock_step_mhz", "nothing stands here"),
         ("part", TUNED | {"of": "", "stock_clock_mhz": "fast"}, "stock_clock_mhz", "is not a number"),
         ("part", TUNED | {"of": "", "part": "graphics"}, "part", "has no part of the kind"),
-        ("limit", LIMIT | {"source": ""}, "source", "where this is written"),
-        ("limit", LIMIT | {"read_on": "2031-05-09"}, "read_on", "still to come"),
+        ("limit", LIMIT | MAKERS | {"source": ""}, "source", "where this is written"),
+        ("limit", LIMIT | MAKERS | {"read_on": "2031-05-09"}, "read_on", "still to come"),
         ("trial", TRIAL | {"voltage_mv": 1300}, "voltage_mv", "page 14"),
         ("trial", TRIAL | {"hours": ""}, "hours", "missing"),
         ("trial", TRIAL | {"room_c": 300}, "room_c", "300"),
@@ -96,7 +98,7 @@ def test_a_part_whose_voltage_is_left_alone_is_noted_and_tried_by_its_clock(
             "is on record; choose it on this page",
         ),
         ("part", TUNED | {"stock_clock_mhz": "-5"}, "stock_clock_mhz", "-5 cannot be; write what is greater"),
-        ("limit", LIMIT | {"most": "900"}, "most", "of 900 mV lies below stock, which is 1,050 mV"),
+        ("limit", LIMIT | MAKERS | {"most": "900"}, "most", "of 900 mV lies below stock, which is 1,050 mV"),
     ],
 )
 def test_a_slip_is_told_at_its_field_and_nothing_is_kept(
@@ -235,7 +237,8 @@ def test_a_field_is_looked_at_when_it_was_left_and_nothing_is_kept(bench: Desk, 
 
 
 @pytest.mark.parametrize(
-    ("place", "given"), [("part", TUNED | {"of": ""}), ("limit", LIMIT), ("trial", TRIAL), ("part", TUNED)]
+    ("place", "given"),
+    [("part", TUNED | {"of": ""}), ("limit", LIMIT | MAKERS), ("trial", TRIAL), ("part", TUNED)],
 )
 def test_a_form_that_is_only_looked_at_keeps_nothing(
     bench: Desk, site: TestClient, place: str, given: dict[str, object]
@@ -253,3 +256,37 @@ def test_a_part_of_another_study_is_not_reached(bench: Desk, site: TestClient) -
     lay_part(bench)
     assert site.get(f"{HERE}?of=gull~processor").status_code == 404
     assert site.post(f"{HERE}/trial", data=typed(TRIAL) | {"of": "gull~processor"}).status_code == 404
+
+
+def test_a_limit_says_whose_it_is_and_what_a_forum_says_is_never_told_as_the_makers(
+    bench: Desk, site: TestClient
+) -> None:
+    lay_part(bench)
+    forum = {"quantity": "clock", "most": "5200", "source": "a forum thread"}
+    asked = site.post(f"{HERE}/limit", data=typed(forum, read_on="2031-05-04"))
+    assert asked.status_code == 422
+    assert "choose whether the maker wrote it, or whether it is your own" in at_field(asked.text, "whose")
+    said = words(site.post(f"{HERE}/limit", data=typed(forum | {"whose": "own"}, read_on="2031-05-04")).text)
+    assert "clock at most 5,200 MHz (our own limit: a forum thread, set on 4 May 2031)" in said
+    limit = tuned_part(bench, "wren", "processor").limit(Quantity.CLOCK)
+    assert limit is not None
+    assert limit.own
+
+
+def test_one_of_ones_own_is_not_noted_as_the_makers(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    given = typed(LIMIT | MAKERS | {"source": "Ourselves: enough"}, read_on="2031-05-04")
+    asked = site.post(f"{HERE}/limit", data=given)
+    assert "choose that it is your own" in at_field(asked.text, "whose")
+
+
+def test_an_error_with_none_counted_is_asked_about(bench: Desk, site: TestClient) -> None:
+    lay_part(bench)
+    given = typed(TRIAL, outcome="error", errors="0")
+    asked = site.post(f"{HERE}/trial", data=given)
+    assert "none was counted: it counts as one failure" in words(asked.text)
+    assert trials_of(bench, ["wren"]) == ()
+    site.post(f"{HERE}/trial", data=given | {"sure": "yes"})
+    assert len(trials_of(bench, ["wren"])) == 1
+    blank = site.post(f"{HERE}/trial", data=typed(TRIAL, outcome="error", errors="", key="b"))
+    assert blank.status_code == 200, "where nobody counted there is nothing to ask"

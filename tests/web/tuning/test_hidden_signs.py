@@ -48,7 +48,7 @@ def test_the_form_of_a_trial_says_so_at_its_field(
 
 
 def test_the_form_of_a_limit_says_so_at_its_field(page: TestClient) -> None:
-    sent = {**LIMIT, "of": OF, "read_on": "2031-05-04", "source": "page\x00 14"}
+    sent = {**LIMIT, "whose": "maker", "of": OF, "read_on": "2031-05-04", "source": "page\x00 14"}
     answer = page.post(f"{HERE}/limit", data={key: str(value) for key, value in sent.items()})
     assert "sign in it that nobody sees, U+0000" in at_field(answer.text, "source")
 
@@ -83,7 +83,9 @@ def test_a_reason_is_refused(tuned: Desk, page: TestClient, sign: str) -> None:
 def test_on_the_page_what_turns_the_writing_has_an_element_of_its_own(tuned: Desk, page: TestClient) -> None:
     trials = tried(tuned, [{**TRIAL, "load": TURNS, "note": TURNS}] * 2)
     page.post(f"{API}/trials/{trials[0].id}/take-back", json={"reason": TURNS})
-    page.post(f"{HERE}/limit", data={**LIMIT, "of": OF, "read_on": "2031-05-04", "source": TURNS})
+    page.post(
+        f"{HERE}/limit", data={**LIMIT, "whose": "maker", "of": OF, "read_on": "2031-05-04", "source": TURNS}
+    )
     brought(tuned, note=TURNS)
     text = page.get(HERE).text
     body = text[text.index("<main") :]

@@ -20,7 +20,9 @@ from tests.web.tuning.told import words
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.opening import Desk
 from evenhand.desk.tuning.noting import note_limit, note_tuned
-from evenhand.publish.tuning.advice import CAUTION, CAUTIONS
+from evenhand.publish.tuning.advice import CAUTION, CAUTIONS, caution_for
+from evenhand.publish.tuning.meanings import LOADS, WORDS
+from evenhand.rig.loads import known as rig_loads
 from evenhand.tuning.metered import LEAST_H
 
 HERE = "/studies/quay/tuning"
@@ -232,3 +234,44 @@ def test_the_gain_by_test_has_no_barriers(empty: Desk, tmp_path: Path, page: Pag
         for each in (page, phone):
             each.goto(f"{served.url}/studies/mole/tuning")
             sound(each)
+
+
+def test_it_names_the_rig_program_its_command_for_this_part_and_its_loads(
+    bench: Desk, site: TestClient
+) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    text = site.get(HERE).text
+    assert "<pre><code>python3 evenhand-rig.pyz try --setup wren --part processor</code></pre>" in text
+    assert 'href="/devices"' in text
+    assert set(LOADS) == set(rig_loads.LOADS), "each load of the rig program in a few words"
+    assert all(f"{name} {does}" in words(text) for name, does in LOADS.items())
+
+
+def test_words_of_the_claim_are_within_reach_and_two_promises_are_told_apart(
+    bench: Desk, site: TestClient
+) -> None:
+    lay_part(bench)
+    tried(bench, walked())
+    said = words(site.get(HERE).text)
+    assert "is reckoned from failures" not in said, "what is advised has no hours yet"
+    for nth in range(6):  # hours at what is advised may move it by a step
+        volts = re.findall(r"For 5,050 MHz set ([\d,]+) mV", said)[0].replace(",", "")
+        tried(
+            bench,
+            [{**TRIAL, "clock_mhz": 5050.0, "voltage_mv": float(volts), "hours": 24.0, "note": f"{nth}"}],
+        )
+        said = words(site.get(HERE).text)
+        if "is reckoned from failures" in said:
+            break
+    assert "Integers: whole-number work with known answers, on every core." in said
+    assert "only hours without a failure show a claim, and these show fewer than one in" in said
+    assert "What these words mean" in said
+    assert all(f"{word} {means[:1].upper()}{means[1:]}" in said for word, means in WORDS.items())
+
+
+def test_beside_a_trial_of_hours_it_says_when_a_machine_may_be_left_alone() -> None:
+    assert caution_for(0.2) == CAUTION
+    assert "alone overnight only after it has held for hours under your eyes" in caution_for(8.0)
+    assert any("overnight" in each for each in CAUTIONS)
+    assert any("other drives off" in each for each in CAUTIONS)

@@ -242,3 +242,15 @@ def test_it_has_no_barriers_and_its_button_is_found_in_a_hurry(bench: Desk, page
     assert box is not None
     assert box["height"] >= 60
     assert box["width"] >= 300
+
+
+def test_after_a_stop_it_says_that_the_trial_ended_and_was_kept(bench: Desk, site: TestClient) -> None:
+    site.post(HERE, json=WORD)
+    site.post(f"{TUNING}/stop", data={"key": "a", "of": "wren~processor"})
+    assert "was stopped as asked" not in words(site.get(f"{TUNING}/running").text)
+    site.post("/api/rig/trials", json=record(hours=0.01))
+    number = trials_of(bench, ["wren"])[-1].id
+    for page in (TUNING, f"{TUNING}/running", BENCH, f"{BENCH}/running"):
+        said = words(site.get(page).text)
+        assert f"It was stopped as asked, and is kept as trial {number}: 5,000 MHz at 1,050 mV" in said
+        assert "was stopped after 36 s" in said

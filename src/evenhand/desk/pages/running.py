@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from evenhand.desk.bench.hiding import names_hidden
 from evenhand.desk.names import names_of
@@ -14,9 +14,17 @@ from evenhand.desk.study.moments import Clock
 from evenhand.desk.tuning.noting import tuned_part
 from evenhand.desk.tuning.under_way import Heard, running
 from evenhand.publish.tuning import under_way as say
+from evenhand.publish.tuning.trials import trial_words
 from evenhand.records.trials import Tuned
 from evenhand.records.under_way import UnderWay
+from evenhand.store.trials import trials_of
+from evenhand.store.under_way import told_of
 from evenhand.store.workbench import Workbench
+
+ACKNOWLEDGED = timedelta(minutes=10)
+"""So long after a stop was asked for, pages tell what became of that trial."""
+LATELY = 5
+"""So many of the last trials are looked at for that."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,3 +96,20 @@ def _shown(found: UnderWay, tuned: Tuned, now: datetime, clock: Clock, *, name: 
 def busy_machines(record: StudyOnRecord, trials: tuple[RunningTrial, ...]) -> Mapping[str, str]:
     """By build, that a trial runs on it: nobody is to begin a run there."""
     return {record.setups[each.setup].build: each.busy for each in trials if not each.over}
+
+
+def stopped_lately(wb: Workbench, record: StudyOnRecord, *, now: datetime) -> tuple[str, ...]:
+    """Trials that were asked to stop a little while ago and have their record by now, each as a sentence.
+
+    While names are hidden nothing is told.
+    """
+    if names_hidden(record):
+        return ()
+    return tuple(
+        f"It was stopped as asked, and is kept as trial {trial.id}: "
+        f"{trial_words(trial, offset=tuned_part(wb, trial.setup, trial.part).offset)}."
+        for trial in trials_of(wb, tuple(record.setups))[-LATELY:]
+        if (told := told_of(wb, trial.key)) is not None
+        and told.stop_at is not None
+        and now - told.stop_at < ACKNOWLEDGED
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from evenhand.desk.names import names_of
@@ -19,6 +19,7 @@ from evenhand.desk.tuning.series import Series, series_of
 from evenhand.errors import NotFound
 from evenhand.publish.names import Names
 from evenhand.publish.tuning.advice import CAUTIONS
+from evenhand.publish.tuning.meanings import LOADS, WORDS
 from evenhand.publish.tuning.words import load_words, part_words
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
@@ -61,6 +62,8 @@ class TuningPage:
     setups: tuple[tuple[str, str], ...] = ()
     first: tuple[str, ...] = FIRST
     cautions: tuple[str, ...] = CAUTIONS
+    loads_told: Mapping[str, str] = field(default_factory=lambda: LOADS)
+    words_told: Mapping[str, str] = field(default_factory=lambda: WORDS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

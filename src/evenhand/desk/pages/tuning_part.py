@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import shlex
 from dataclasses import dataclass
 
 from evenhand.desk.pages.tuning_address import part_key
 from evenhand.desk.pages.tuning_rows import LimitLine, TrialRow, gone_rows, limit_lines, trial_rows
-from evenhand.desk.tuning.beside_stock import against_stock, below_stock
+from evenhand.desk.tuning.beside_stock import above_stock, against_stock, below_stock
 from evenhand.desk.tuning.coming import maker_limit, next_said
 from evenhand.desk.tuning.doubts_said import doubts_said
 from evenhand.desk.tuning.scenes import WORTH_TELLING_H, claim_scene, claimed_point, map_scene
@@ -17,8 +18,9 @@ from evenhand.publish.names import Names
 from evenhand.publish.numbers import capital
 from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
-from evenhand.publish.tuning.advice import CAUTION, advice_words, outlook_words
+from evenhand.publish.tuning.advice import advice_words, caution_for, outlook_words
 from evenhand.publish.tuning.claims import claim_words, may_words, more_words
+from evenhand.publish.tuning.meanings import load_told, reckoned_words
 from evenhand.publish.tuning.stock import stock_point
 from evenhand.publish.tuning.titles import map_titles
 from evenhand.publish.tuning.words import part_words, point_words, tuned_words
@@ -45,6 +47,7 @@ class ClaimShown:
     may: str
     may_not: tuple[str, ...]
     drawn: Drawn
+    reckoned: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +66,9 @@ class PartShown:
     lead: str
     said_next: str
     caution: str
+    runs_by: str
+    load_told: str
+    at_stock: str
     next: NextTrial | None
     map: Drawn | None
     claim: ClaimShown | None
@@ -82,7 +88,9 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
     return PartShown(
         key=part_key(tuned.setup, tuned.part), name=f"{names.setup(tuned.setup)}, {part_words(tuned.part)}",
         slot=names.slot(tuned.setup).number, tuned=tuned, load=load, answer=answer_of(now, names),
-        lead=tuned_words(tuned), said_next=next_said(now), caution=CAUTION if now.next else "",
+        lead=tuned_words(tuned), said_next=next_said(now),
+        caution=caution_for(now.next.hours) if now.next else "",
+        runs_by=rig_command(tuned), load_told=load_told(load), at_stock=_at_stock(now),
         next=now.next, map=map_drawn(now, names), claim=_claim(now, names),
         points=tuple((_at(now, point), claim_words(point.claim, load)) for point in now.points),
         advice=tuple(
@@ -98,6 +106,21 @@ def part_shown(wb: Workbench, now: TuningNow, names: Names) -> PartShown:
         limits=limit_lines(wb, tuned), limits_gone=limit_lines(wb, tuned, gone=True),
         trials=trial_rows(wb, now.series), gone=gone_rows(wb, tuned),
     )  # fmt: skip
+
+
+def rig_command(tuned: Tuned) -> str:
+    """What is typed at the machine for the rig program to run what comes next."""
+    return f"python3 evenhand-rig.pyz try --setup {tuned.setup} --part {shlex.quote(tuned.part)}"
+
+
+def _at_stock(now: TuningNow) -> str:
+    """Why more than stock's voltage is advised at its clock, where advice for another clock is told first."""
+    for each in now.advice[:-1]:
+        why = above_stock(now, each)
+        if why and each.voltage_mv is not None:
+            at = point_words(each.clock_mhz, each.voltage_mv, offset=now.series.tuned.offset)
+            return f"{at} is advised, more than stock has there: {why[:1].lower()}{why[1:]}"
+    return ""
 
 
 def answer_of(now: TuningNow, names: Names) -> str:
@@ -135,7 +158,9 @@ def _claim(now: TuningNow, names: Names) -> ClaimShown | None:
     if scene is None or at is None:
         return None
     may, may_not = may_words(at.claim, scene.load)
+    advised = at is (now.wanted.at if now.wanted else None)
     return ClaimShown(
+        reckoned=reckoned_words(at.claim) if advised else "",
         heading=f"What {_at(now, at)} may be called", words=claim_words(at.claim, scene.load),
         more=more_words(at.claim), may=may, may_not=may_not,
         drawn=Drawn(

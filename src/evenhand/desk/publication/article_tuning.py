@@ -33,6 +33,7 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.style import page, phone
 from evenhand.publish.tuning.advice import advice_words
 from evenhand.publish.tuning.claims import may_words, more_words
+from evenhand.publish.tuning.meanings import load_meaning, reckoned_words
 from evenhand.publish.tuning.readers import called_words
 from evenhand.publish.tuning.trials import ended_words
 from evenhand.publish.tuning.words import (
@@ -47,7 +48,6 @@ from evenhand.publish.tuning.words import (
 from evenhand.records.trials import Tuned
 from evenhand.store.workbench import Workbench
 
-ALONE = "Advised for this one part alone. "
 PAPER = replace(page(Theme.LIGHT), width=900)  # px, as every picture of a report
 
 
@@ -98,23 +98,27 @@ def _series(now: TuningNow, names: Names) -> TunedSeries:
     series, told = now.series, claimed_point(now)
     offset, most = series.tuned.offset, maker_limit(series.tuned)
     advice = {
-        each.clock_mhz: f"{advice_words(each, offset=offset, most=most)} {above_stock(now, each)}".strip()
+        each.clock_mhz: (
+            f"{advice_words(each, offset=offset, most=most, readers=True)} {above_stock(now, each)}".strip()
+        )
         for each in now.advice
     }
     wanted = now.wanted.advice if now.wanted else None
     first = "" if wanted is None else advice.get(wanted.clock_mhz, "")
-    alone = "" if wanted is None or wanted.voltage_mv is None else ALONE
     called, more = "", ""
     beyond: tuple[str, ...] = ()
     if told is not None:
         at = point_words(told.clock_mhz, told.voltage_mv, offset=offset)
         may, beyond = may_words(told.claim, series.load)
         called, more = called_words(at, may), more_words(told.claim)
+        called = f"{called} {load_meaning(series.load)}".strip()
+        if now.wanted is not None and told is now.wanted.at:
+            more = f"{more} {reckoned_words(told.claim)}"
     scene = claim_scene(now)
     return TunedSeries(
         load=isolated(series.load),
         about=capital(series_words(series.load, series.settings, len(series.trials))),
-        called=called, not_called=beyond, more=more, first=f"{alone}{first}" if first else "",
+        called=called, not_called=beyond, more=more, first=first,
         advice=tuple(said for said in advice.values() if said != first),
         doubts=doubts_said(now, readers=True),
         map=_shown(partial(tuning_map, map_for_readers(now), names)),

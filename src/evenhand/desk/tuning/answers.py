@@ -12,7 +12,7 @@ from evenhand.desk.tuning.coming import limit_answer, maker_limit, next_said
 from evenhand.desk.tuning.doubts_said import doubt_said
 from evenhand.desk.tuning.standing import AtPoint, Outlook, OutOfOrder, TuningNow
 from evenhand.desk.tuning.under_way_answers import under_way_answer
-from evenhand.publish.tuning.advice import CAUTION, advice_words, outlook_words
+from evenhand.publish.tuning.advice import CAUTION, advice_words, caution_for, outlook_words
 from evenhand.publish.tuning.claims import claim_words, may_words, more_words
 from evenhand.publish.tuning.trials import trial_words
 from evenhand.records.trials import Trial, Tuned
@@ -126,7 +126,7 @@ def _next(now: TuningNow) -> Answer:
         "hours": found.hours if found else None,
         "purpose": found.purpose.value if found else None,
         "words": next_said(now),
-        "caution": CAUTION,
+        "caution": caution_for(found.hours) if found else CAUTION,
     }
 
 

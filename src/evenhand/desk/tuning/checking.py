@@ -197,7 +197,7 @@ def _refused(model: type[Table], error: Any) -> FieldProblem:
         todo = "write it with its time zone, as 2031-05-04T10:40:00+02:00"
         return FieldProblem(field=field, found="this is no moment", todo=todo)
     if field == "source":
-        todo = "write the maker's data sheet, its page"
+        todo = "write the maker's data sheet, its page; for a limit of your own begin with “ourselves:”"
         return FieldProblem(field=field, found="it is not said where this is written", todo=todo)
     if error["type"] == "missing":
         todo = "write how long it ran" if field == "hours" else "write it"

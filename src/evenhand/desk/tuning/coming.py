@@ -30,7 +30,7 @@ def next_trial(
     return {
         "clock_mhz": now.next.clock_mhz, "voltage_mv": now.next.voltage_mv, "hours": now.next.hours,
         "purpose": now.next.purpose.value, "load": now.series.load, "settings": dict(now.series.settings),
-        "words": next_said(now), "caution": say.CAUTION, "limits": limits,
+        "words": next_said(now), "caution": say.caution_for(now.next.hours), "limits": limits,
     }  # fmt: skip
 
 

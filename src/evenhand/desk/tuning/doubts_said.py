@@ -18,7 +18,8 @@ def doubts_said(now: TuningNow, *, readers: bool = False) -> tuple[str, ...]:
 
 def doubt_said(doubt: Doubt, now: TuningNow, *, readers: bool = False) -> str:
     """One doubt of a series."""
-    said = (FOR_READERS if readers else WHY)[doubt]
+    told_off = doubt is Doubt.OUT_OF_ORDER and Doubt.STOCK_FAILED in now.doubts  # no trial is named then
+    said = (FOR_READERS if readers or told_off else WHY)[doubt]
     if doubt is Doubt.NOT_CURED:
         easiest = [trial_words(each, offset=now.series.tuned.offset) for each in easiest_failed(now)]
         return f"{said} {uncured_words(easiest)}".strip()

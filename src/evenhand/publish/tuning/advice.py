@@ -22,6 +22,17 @@ CAUTION = (
 )
 """What stands beside every trial that comes next."""
 
+FOR_HOURS = (
+    "Leave it alone overnight only after it has held for hours under your eyes, with other drives off."
+)
+LONG_H = 1.0
+
+
+def caution_for(hours: float) -> str:
+    """The caution beside a trial of so many hours."""
+    return f"{CAUTION} {FOR_HOURS}" if hours >= LONG_H else CAUTION
+
+
 CAUTIONS: tuple[str, ...] = (
     "The maker's limits come first: look them up, note them with their source, and never go past them.",
     "Running a part outside its specification can end its warranty; see what yours says.",
@@ -29,6 +40,8 @@ CAUTIONS: tuple[str, ...] = (
     "At the edge a machine can answer wrongly without a word and spoil files: use a spare installation.",
     "Keep a backup on another machine, and see that it can be read, before the first trial.",
     "Stay beside the machine during first trials, and know how its firmware is set back to stock.",
+    "Leave no machine alone overnight before it has held for hours under your eyes.",
+    "Take other drives off, and leave what is inside the supply and on mains voltage alone.",
     "Stop at once where a fan or a pump stands still, a part smells, or a temperature nears its limit.",
 )
 
@@ -51,7 +64,7 @@ TODO: Mapping[Withheld, str] = {
     Withheld.FEW_HOURS: "Leave it at stock meanwhile, which nothing here says to fail: more hours that "
     "hold promise more.",
     Withheld.STOCK_FAILED: "Nothing is advised until that is mended: look at cooling, memory, supply and "
-    "drivers, and take back what failed for it.",
+    "drivers. Take a failure back only where something else is known to have caused it.",
 }
 """What to do next where no voltage is advised."""
 
@@ -84,20 +97,24 @@ def target_words(goal: Goal) -> str:
     return f"one failure in {rare} of the load in a room of {with_unit(as_written(goal.room_c), '°C')}"
 
 
-def advice_words(advice: Advice, *, offset: bool, most: Limit | None) -> str:
+def advice_words(advice: Advice, *, offset: bool, most: Limit | None, readers: bool = False) -> str:
     """The voltage for a clock with its reserve and the reason for that, or why there is none and what to do.
 
-    `most` is the limit as it is written there.
+    `most` is the limit as it is written there. `readers` are told what was advised of this one part, and
+    nothing that they could take for their own.
     """
     clock = clock_words(advice.clock_mhz)
     if advice.meets_mhz is not None or advice.edge_mhz is not None:
-        return clock_advice_words(advice, target_words(advice.goal), TODO)
+        return clock_advice_words(advice, target_words(advice.goal), TODO, readers=readers)
     if advice.withheld is not None:
         return f"For {clock} no voltage is advised: {advice.withheld.value}. {TODO[advice.withheld]}"
     if advice.voltage_mv is None or advice.needed_mv is None or advice.reserve_mv is None:
         return ""
     middle, surely = (voltage_words(round(each), offset=offset) for each in advice.needed_mv)
     said = f"For {clock} set {voltage_words(advice.voltage_mv, offset=offset)}. "
+    if readers:
+        set_to = voltage_words(advice.voltage_mv, offset=offset)
+        said = f"{set_to} was advised at {clock}, for this one part: copy it to no other. "
     said += f"For at most {target_words(advice.goal)} most likely {middle} is enough, and {surely} at "
     said += f"{level_words(advice.goal.share)} by what the trials tell; the firmware's next step is advised. "
     said += guard_words(advice)

@@ -11,18 +11,21 @@ from evenhand.tuning.advice import Advice, Withheld
 from evenhand.tuning.clock_alone import ClockProspect
 
 
-def clock_advice_words(advice: Advice, target: str, todo: Mapping[Withheld, str]) -> str:
+def clock_advice_words(
+    advice: Advice, target: str, todo: Mapping[Withheld, str], *, readers: bool = False
+) -> str:
     """The highest clock that is advised with its guard band, or why there is none and what to do."""
     if advice.withheld is not None:
         return f"No clock is advised: {advice.withheld.value}. {todo[advice.withheld]}"
     if advice.meets_mhz is None or advice.guard_band_mhz is None or advice.reserve_mhz is None:
         return ""
     likely, surely = (whole_clock(each) for each in advice.meets_mhz)
-    said = (
-        f"Set {clock_words(advice.clock_mhz)}, and leave the voltage to the part. For at most {target} most "
-    )
-    said += f"likely {likely} is low enough, and {surely} at {level_words(advice.goal.share)} by what the "
-    said += "trials tell; the step of the firmware below that is advised, within the limit. The guard "
+    said = f"Set {clock_words(advice.clock_mhz)}, and leave the voltage to the part. "
+    if readers:
+        said = f"{clock_words(advice.clock_mhz)} was advised, for this one part: copy it to no other. "
+    said += f"For at most {target} most likely {likely} is low enough, and {surely} at "
+    said += f"{level_words(advice.goal.share)} by what the trials tell; the step of the firmware below that "
+    said += "is advised, within the limit. The guard "
     said += f"band, from the edge down to the advised clock, is {mhz(advice.guard_band_mhz)}; "
     said += f"{mhz(advice.reserve_mhz)} of it are the reserve for what the trials leave open."
     return said if advice.limit is None else f"{said} {allowed_words(advice.limit)}"

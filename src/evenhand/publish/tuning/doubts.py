@@ -10,7 +10,8 @@ from evenhand.tuning.evidence import MOST_RATED
 
 STOCK_FAILED = (
     "Stock itself failed under this load: nothing is advised until that is mended. Look at cooling, memory, "
-    "supply and drivers; then take back what failed for it, and begin anew."
+    "supply and drivers. A failure stays on record: take it back only where something else is known to have "
+    "caused it."
 )
 
 OUT_OF_ORDER = "Something else may have been at work."

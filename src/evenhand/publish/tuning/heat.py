@@ -134,10 +134,12 @@ def _of_little(rest: RestChecked | None) -> Iterator[str]:
 
 def _instead(under: Under) -> str:
     """What another cooler's °C/W take the place of, and what has to be in them."""
+    exact = "" if under.own.sd > 0 else " They are taken as exact, so that the range is too narrow: say how "
+    exact += "" if under.own.sd > 0 else "far off they may be."
     return (
         f"Its {with_unit(as_written(under.own.value), '°C/W')} stand in place of the whole stage of "
         f"{banded(under.instead_of, '°C/W', 3)}, which holds chip, lid and paste beneath the cooler too: "
-        "where they are of the cooler alone, it gets warmer by what lies beneath."
+        f"where they are of the cooler alone, it gets warmer by what lies beneath.{exact}"
     )
 
 

@@ -197,5 +197,5 @@ def watts_foot(
         f"Stock: {point_words(*stock, offset=offset)}.",
         "Trials stand as read, each at its own voltage, with what readings scatter: less voltage draws less.",
         *(() if same_clock else (work,)),
-        "It holds for this part alone.",
+        "It holds for this part alone: copy no voltage.",
     )

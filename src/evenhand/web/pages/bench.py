@@ -34,7 +34,7 @@ from evenhand.web.pages.just import just_done
 from evenhand.web.pages.taking_part import taking_part
 from evenhand.web.pages.watch import coming_of
 from evenhand.web.photo_answer import picture_answer
-from evenhand.web.running import given_up, running_here, stopped
+from evenhand.web.running import given_up, running_here, stopped, stopped_here
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import By, Here
@@ -85,7 +85,10 @@ def bench(visit: Visiting, just: Annotated[Just, Depends(just_done)]) -> Respons
 def running(visit: Visiting) -> Response:
     """The trials that run, by themselves: this part of the page asks for it every few seconds."""
     found = running_here(visit.request, visit.site, visit.study)
-    return show(visit.request, "running.html", running=found, at=address(visit.study, "bench"), of="")
+    return show(
+        visit.request, "running.html", running=found, at=address(visit.study, "bench"), of="",
+        stopped_lately=stopped_here(visit.site, visit.study),
+    )  # fmt: skip
 
 
 @router.post(BENCH + "/stop")
@@ -312,6 +315,7 @@ def page_of(
     trials = running_here(visit.request, visit.site, visit.study)
     told = {
         "running": trials,
+        "stopped_lately": stopped_here(visit.site, visit.study),
         "busy": busy_machines(record, trials),
         "page": page,
         "wrong": wrong,

@@ -37,7 +37,7 @@ from evenhand.web.heat_fields import BACK, BRING, COLUMNS, HeatQuery, HeatView, 
 from evenhand.web.heat_fields import METERS as HEAT_METERS
 from evenhand.web.hidden import study_in_sight
 from evenhand.web.pages.brief import READING, Editing, unsaved
-from evenhand.web.running import running_here
+from evenhand.web.running import running_here, stopped_here
 from evenhand.web.served import Site
 from evenhand.web.showing import show
 from evenhand.web.site import Here, site_of
@@ -89,8 +89,9 @@ def drawn(
     return show(
         request, "tuning.html", status=status, page=page, edited=edited, place=own, here=f"{own}{query}",
         quantities=fields.QUANTITIES, outcomes=fields.OUTCOMES, kinds=fields.KINDS, meters=fields.METERS,
+        whose=fields.WHOSE,
         running=running_here(request, site_of(request), page.frame.study), heat=heat, heat_file=file,
-        heat_meters=HEAT_METERS,
+        heat_meters=HEAT_METERS, stopped_lately=stopped_here(site_of(request), page.frame.study),
     )  # fmt: skip
 
 
@@ -208,7 +209,8 @@ def save_trial(request: Request, site: Here, study: str, sent: Sent) -> Response
     own = of_study(site, study, sent)
     reading = fields.read_trial(sent, own.setup, own.part)
     drafted = drafted_trial(site.wb, reading.given, now=site.now())
-    problems, asked = drafted.problems, "" if drafted.record is None else asked_about(drafted.record, own)
+    doubted = () if drafted.record is None else (asked_about(drafted.record, own), fields.uncounted(sent))
+    problems, asked = drafted.problems, "; ".join(filter(None, doubted))
     if asked and typed(sent, "sure") != "yes":
         problems = (
             *problems,

@@ -17,7 +17,7 @@ from evenhand.web.forms import Form, Sent, typed
 from evenhand.web.hidden import study_in_sight
 from evenhand.web.pages.brief import Editing
 from evenhand.web.pages.tuning import drawn, of_study
-from evenhand.web.running import given_up, running_here, stopped
+from evenhand.web.running import given_up, running_here, stopped, stopped_here
 from evenhand.web.showing import show
 from evenhand.web.site import By, Here
 
@@ -62,7 +62,10 @@ def turn(
 def running(request: Request, site: Here, study: str, of: str = "") -> HTMLResponse:
     """The trials that run, by themselves: this part of the page asks for it every few seconds."""
     found = running_here(request, site, study)
-    return show(request, "running.html", running=found, at=address(study, "tuning"), of=of)
+    return show(
+        request, "running.html", running=found, at=address(study, "tuning"), of=of,
+        stopped_lately=stopped_here(site, study),
+    )  # fmt: skip
 
 
 @router.post("/stop")

@@ -22,6 +22,7 @@ from evenhand.publish.picture import Picture
 from evenhand.publish.style import Style
 from evenhand.publish.svg import Box, Drawn, Pen, Shape, Words, line, mark, rect
 from evenhand.publish.tuning.claims import bound_words, failures_words, seldom_words
+from evenhand.publish.tuning.meanings import load_meaning
 from evenhand.publish.tuning.titles import claim_titles
 from evenhand.publish.tuning.words import hours_words, part_words, point_words
 from evenhand.records.trials import Trial
@@ -74,7 +75,7 @@ def claim_bar(found: ClaimBar, names: Names, *, style: Style) -> Picture:
     said = heading(claim_titles(told, found.load), style)
     rooms = hours_by_room(found.trials, most=MOST_ROOMS)
     wanted = (1.45 + ROW * len(rooms) + AXIS) * style.text[1]
-    begun = card_frame(said, _foot(), names, style, wanted=wanted)
+    begun = card_frame(said, _foot(found.load), names, style, wanted=wanted, more_foot=1, more_wide=1)
     drawn, top = keyed(_who(found, names, style, begun.body), begun.body, style)
     left = begun.body.bottom - top - AXIS * style.text[1]
     row = min(max(left / len(rooms), ROW * style.text[1]), MOST_ROW * style.text[1])
@@ -86,11 +87,12 @@ def claim_bar(found: ClaimBar, names: Names, *, style: Style) -> Picture:
     )  # fmt: skip
 
 
-def _foot() -> list[str]:
+def _foot(load: str) -> list[str]:
     """How to read the scale, and what a claim is of."""
     return [
         f"Fewer than one in so many hours, at {level_words(LEVEL)}, if no other failure comes.",
-        "It holds for this load, these rooms and this part alone.",
+        "It holds for this load, these rooms and this part alone: copy no voltage.",
+        *filter(None, (load_meaning(load),)),
     ]
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
+import numpy.typing as npt
 
 from evenhand.errors import NotEnoughRuns
 from evenhand.publish.direction import isolated
@@ -37,6 +38,7 @@ from evenhand.publish.tuning.bands import kelvins
 from evenhand.publish.tuning.titles import heat_titles
 from evenhand.publish.tuning.words import part_words, whose_words
 from evenhand.records.trials import Limit
+from evenhand.tuning.heat_log import LONGEST_STEP
 
 POINTS = 400  # a line goes through no more, nor through more than its plot has units across
 AIR = 0.08
@@ -148,16 +150,25 @@ def _axes(found: HeatCurve, begun: Frame, top: float) -> Axes:
 def _curves(found: HeatCurve, axes: Axes) -> Iterator[Drawn]:
     """Readings as grey dots, then the model's band and line; broken where nothing is known."""
     style = axes.style
-    for first, last in stretches(list(np.isfinite(found.readings_c))):
+    for first, last in _unbroken(found, np.isfinite(found.readings_c)):
         yield way(_points(found, found.readings_c, axes, first, last), _reading(style.unit))
     known = np.isfinite(found.model_c) & np.isfinite(found.low_c) & np.isfinite(found.high_c)
-    for first, last in stretches(list(known)):
+    for first, last in _unbroken(found, known):
         ends = (
             _points(found, each, axes, first, last, like=found.model_c)
             for each in (found.high_c, found.low_c)
         )
         yield area(*ends, fill="grey", opacity=DOUBTFUL)
         yield way(_points(found, found.model_c, axes, first, last), Pen(ink="ink", width=0.9 * style.post))
+
+
+def _unbroken(found: HeatCurve, known: npt.NDArray[np.bool_]) -> Iterator[tuple[int, int]]:
+    """From where to where something is known and no row is missing: what nobody read is not drawn."""
+    steps = np.diff(found.times_s)
+    gaps = np.flatnonzero(steps > LONGEST_STEP * np.median(steps)) + 1
+    for first, last in stretches(list(known)):
+        starts = [first, *(int(gap) for gap in gaps if first < gap <= last)]
+        yield from zip(starts, [*(start - 1 for start in starts[1:]), last], strict=True)
 
 
 def _points(

@@ -18,7 +18,7 @@ from evenhand.publish.figures.tuning.clock_map import clock_map
 from evenhand.publish.figures.tuning.edge import edge_drawn, edge_names, edge_of, edges_told
 from evenhand.publish.figures.tuning.limit_words import limit_sentence
 from evenhand.publish.figures.tuning.limits import Over, clock_limit_said, over_drawn, upright, words_over
-from evenhand.publish.figures.tuning.marks import against_sign, counts, ended, next_sign, sign_of
+from evenhand.publish.figures.tuning.marks import against_sign, counts, ended, next_sign, sign_of, stock_sign
 from evenhand.publish.figures.tuning.plot import (
     CLOSEST,
     Name,
@@ -58,7 +58,7 @@ def tuning_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     if found.clock_alone:
         return clock_map(found, names, style=style)
     edges, upward = _edges(found), _upward(found)
-    begun = begun_map(found, edges, names, plot=PLOT, style=style)
+    begun = begun_map(found, edges, names, plot=PLOT, style=style, stock=_stock_marked(found, upward))
     over = _over(found, begun.frame, upward)
     axes = _axes(found, begun, upward, over)
     at, allowed = _at(found, axes), _allowed(found, axes)
@@ -66,7 +66,8 @@ def tuning_map(found: TuningMap, names: Names, *, style: Style) -> Picture:
     plot = [
         *grid(axes, "mV", signed=found.offset), *_clocks(found, axes, begun.frame.body),
         *edge_drawn(edges, at, allowed), *_limits_drawn(found, axes, begun.frame, upward, over),
-        *_marks(found, axes), *names_drawn(beside, axes.box, begun.frame.body.right, style),
+        *_marks(found, axes), *_stock_mark(found, upward, axes),
+        *names_drawn(beside, axes.box, begun.frame.body.right, style),
     ]  # fmt: skip
     return ended_map(found, begun, plot, seen=_seen(found))
 
@@ -79,6 +80,14 @@ def _stock(found: TuningMap, axes: Axes) -> Iterator[Name]:
     if axes.low < voltage < axes.high:
         at = (_at(found, axes)[-1] + 8 * axes.style.unit, axes.y(voltage))
         yield Name(at=at, name="stock", under=(voltage_words(voltage, offset=found.offset),))
+
+
+def _stock_marked(found: TuningMap, upward: Upward) -> bool:
+    """Whether stock has a mark of its own: on a map of several clocks that reaches to it."""
+    clocks = _all_clocks(found)
+    if found.stock is None or len(clocks) < 2:
+        return False
+    return found.stock[0] in clocks and upward.low <= found.stock[1] <= upward.high
 
 
 def _edges(found: TuningMap) -> Sequence[Advice]:
@@ -193,6 +202,13 @@ def _marks(found: TuningMap, axes: Axes) -> Iterator[Drawn]:
         point = (found.next.clock_mhz, found.next.voltage_mv)
         at = (axes.x(point[0] - first) + beside.get(point, 0.0), axes.y(point[1]))
         yield from placed(next_sign(), at, scale)
+
+
+def _stock_mark(found: TuningMap, upward: Upward, axes: Axes) -> Iterator[Drawn]:
+    """The mark around stock."""
+    if found.stock is not None and _stock_marked(found, upward):
+        at = axes.x(found.stock[0] - _across(found)[0]) + _beside(found, axes).get(found.stock, 0.0)
+        yield from placed(stock_sign(), (at, axes.y(found.stock[1])), _scale(found, axes))
 
 
 def _aside(place: int, many: int, beside: float, wide: float) -> float:

@@ -55,9 +55,16 @@ def against_sign() -> list[Shape]:
     return [_stroked("M-8.5-8.5H8.5V8.5H-8.5Z", ink="ink", width=1.8, dash="3 2.3")]
 
 
-def keys_of(trials: Sequence[Trial], *, against: int, next_said: str) -> list[Key]:
+def stock_sign() -> list[Shape]:
+    """The frame around stock."""
+    return [_stroked("M0-10.5 10.5 0 0 10.5-10.5 0Z", ink="ink", width=1.8)]
+
+
+def keys_of(trials: Sequence[Trial], *, against: int, next_said: str, stock: bool = False) -> list[Key]:
     """What each mark means, with how many there are; of what does not occur nothing is said."""
     found = [Key(sign=sign_of(way), text=f"{way} {number(n)}") for way, n in counts(trials).items()]
+    if stock:
+        found.append(Key(sign=stock_sign(), text="stock"))
     if against:
         found.append(Key(sign=against_sign(), text=f"against the order {number(against)}"))
     if next_said:

@@ -80,7 +80,7 @@ def foot(found: TuningMap, edges: Sequence[Advice]) -> list[str]:
     if all(each.voltage_mv is None for each in edges):
         return [*said, edge]
     rare = with_unit(number(1 / goal.rate), "h")
-    advised = f"Advised: one failure in {rare} at {room}, at {level_words(SHARE)}, for this part alone."
+    advised = f"Advised: one failure in {rare} at {room}, at {level_words(SHARE)}. Copy it to no other part."
     return [advised, *said, edge, f"Guard band: edge to advised{_reserve(found)}."]
 
 
@@ -109,9 +109,13 @@ class Begun:
 
 
 def begun_map(
-    found: TuningMap, edges: Sequence[Advice], names: Names, *, plot: float, style: Style
+    found: TuningMap, edges: Sequence[Advice], names: Names, *, plot: float, style: Style,
+    stock: bool = False,
 ) -> Begun:  # fmt: skip
-    """A map with all that stands over and under its plot, which may be `plot` times the type size high."""
+    """A map with all that stands over and under its plot, which may be `plot` times the type size high.
+
+    `stock`: whether stock has a mark of its own.
+    """
     names = replace(names.drawn(), terms="")  # how it was tuned is told here itself
     part = isolated(part_words(found.part))
     titles = map_titles(found.trials, found.told, part=part, offset=found.offset, stock=found.stock)
@@ -120,7 +124,7 @@ def begun_map(
         said, foot(found, edges), names, style, wanted=plot * style.text[1], more_foot=1, more_wide=1
     )
     who = whose(found.setup, f"{part_words(found.part)}, {isolated(found.load)}", names)
-    marks = keys_of(found.trials, against=len(found.against), next_said=next_said(found))
+    marks = keys_of(found.trials, against=len(found.against), next_said=next_said(found), stock=stock)
     keys, top = keyed([who, *marks], begun.body, style)
     return Begun(frame=begun, said=said, names=names, keys=keys, top=top)
 
