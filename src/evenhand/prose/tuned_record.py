@@ -27,12 +27,15 @@ WARMTH = frozenset({"headroom", "steady", "warm"})
 class OnRecord:
     """A value of the record, in words and under its address ("" where it has none), with its interval.
 
-    `first` says that it is of the point by which the part is spoken of.
+    `first` says that it is of the point by which the part is spoken of. Of how far one lies from another
+    `way` is the sign of what is tuned less the other, 0 of all else, and `directed` says it in words.
     """
 
     value: float
     words: str
     address: str = ""
+    way: int = 0
+    directed: str = ""
     low: float | None = None
     high: float | None = None
     first: bool = False
@@ -85,12 +88,32 @@ class Parts:
 def told(figures: Iterable[TunedFigure]) -> Iterator[OnRecord]:
     """Figures as amounts are held against them."""
     for each in figures:
+        way, directed = _way(each)
         yield OnRecord(
             value=each.value, words=figure_words(each)[1], address=address_of(each), low=each.low,
-            high=each.high, first=each.spoken,
+            high=each.high, first=each.spoken, way=way, directed=directed,
         )  # fmt: skip
         if each.surely is not None:
             yield OnRecord(value=each.surely, words=figure_words(each)[1], address=address_of(each))
+
+
+def _way(figure: TunedFigure) -> tuple[int, str]:
+    """Which way a figure lies of what it is held against, and the figure with that in words."""
+    words, way = figure_words(figure)[1], sign_of(figure.value)
+    if figure.of in (Of.ADDED, Of.WORK):
+        return way, f"{words} than at stock"
+    if figure.of is Of.GAIN:
+        return way, f"{words}, {'faster' if way > 0 else 'slower'} than at stock"
+    if figure.of is Of.GUARD_BAND:
+        return 1, f"what is advised lies {words} above the edge"
+    if figure.of is Of.HEADROOM:
+        return -way, f"it settles {words} {'below' if way > 0 else 'above'} the maker's limit"
+    return 0, ""
+
+
+def sign_of(value: float) -> int:
+    """1, 0 or -1."""
+    return (value > 0) - (value < 0)
 
 
 def at_stock(parts: Parts, unit: str) -> Iterator[OnRecord]:
@@ -132,15 +155,21 @@ def apart(parts: Parts, unit: str, topics: frozenset[str]) -> Iterator[OnRecord]
             stock = next(own_stock, (clock, None))
             there = stock[1] if unit == "mV" else stock[0]
             if there is not None and there != here:
-                yield OnRecord(value=here - there, words=apart_words(here, there, unit, "stock"), first=first)
+                yield _far(here, there, apart_words(here, there, unit, "stock"), first=first)
         for each in parts.figured:
             own = (each.setup, each.part, each.unit) == (setup, part, unit)
             if own and "limit" in against and each.of is Of.LIMIT:
                 words = apart_words(here, each.value, unit, "the maker's limit")
-                yield OnRecord(value=here - each.value, words=words, first=first)
+                yield _far(here, each.value, words, first=first)
             if own and "edge" in against and each.of is Of.EDGE and each.clock_mhz == clock:
                 words = apart_words(here, each.value, unit, "the edge")
-                yield OnRecord(value=here - each.value, words=words, first=first)
+                yield _far(here, each.value, words, first=first)
+
+
+def _far(here: float, there: float, words: str, *, first: bool) -> OnRecord:
+    return OnRecord(
+        value=here - there, words=words, first=first, way=sign_of(here - there), directed=f"it is set {words}"
+    )
 
 
 def _spoken(parts: Parts) -> Iterator[tuple[Held | TunedFigure, bool, float, float]]:
@@ -190,4 +219,5 @@ def _elsewhere(figure: TunedFigure, rooms: Sequence[float]) -> Iterator[OnRecord
     way = -1 if figure.of is Of.HEADROOM else 1
     for room in rooms:
         if figure.room_c is not None and room != figure.room_c:
-            yield OnRecord(value=figure.value + way * (room - figure.room_c), words="")
+            value = figure.value + way * (room - figure.room_c)
+            yield OnRecord(value=value, words="", way=-sign_of(value) if way < 0 else 0)

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from evenhand.prose.objection import Objection, Rule
+from evenhand.prose.objection import Objection
 from evenhand.prose.reading import Reading
-from evenhand.prose.references import written
 from evenhand.prose.signs import Named
-from evenhand.prose.spoken import place_of
 from evenhand.prose.tuned_amounts import Amount, amounts_in, stretch_of, topics_in
 from evenhand.prose.tuned_meant import kinds_in
+from evenhand.prose.tuned_otherwise import is_so, otherwise
 from evenhand.prose.tuned_record import (
     BY_TOPIC,
     WARMTH,
@@ -26,11 +25,13 @@ from evenhand.prose.tuned_record import (
     watts,
 )
 from evenhand.prose.tuned_said import Span
+from evenhand.prose.tuned_ways import way_of
 from evenhand.tuning.figured import OF_HEAT, Of
 
 # What the words of a clock or a voltage are of, and those of how far two lie apart.
 OF_POINTS = ("advised", "enough", "edge", "limit", "set", "at_stock", "clocked")
 OF_GAPS = ("reserve", "guard_band", "moved")
+METERED = frozenset({Of.DRAW, Of.ADDED, Of.WORK})
 AGAINST = frozenset({"stock", "limit", "edge", "advised"})
 A_POINT = 0.5  # of the least that was tried: what is as large is no distance from another
 
@@ -55,13 +56,14 @@ def typed_figures(reading: Reading, parts: Parts, *, about: bool) -> Typed:
         found = _judged(amount, amounts, parts, reading, about=about)
         if found is None:
             continue
-        is_so = any(amount.tells(each.value, each.low, each.high) for each in found)
-        if not is_so and imagined:
+        way = way_of(amount, amounts, reading)
+        right = any(is_so(amount, way, each) for each in found)
+        if not right and imagined:
             continue
         settled.append(amount.span)
         stretches.append(stretch_of(amount, amounts, reading))
-        if not is_so:
-            objections.append(_otherwise(amount, found, reading))
+        if not right:
+            objections.append(otherwise(amount, way, found, reading))
     return Typed(objections=tuple(objections), settled=tuple(settled), stretches=tuple(stretches))
 
 
@@ -88,6 +90,7 @@ def _judged(
     parts = parts.narrowed(reading.sentence.keys(Named.SETUP, span), kinds_in(reading, span))
     if not parts.held:
         return None
+    parts = _metered(parts, reading, part=bool(kinds_in(reading, span)))
     own, whole = topics_in(span, reading), topics_in((0, len(reading.sentence.text)), reading)
     unit = amount.unit
     if unit == "°C":
@@ -102,6 +105,9 @@ def _judged(
         return _of_shares(amount, parts, own, whole, reading, span=span)
     if unit == "W":
         return _of_watts(amount, parts, own, whole, reading, span=span)
+    allowed = any(amount.tells(each.value) for each in parts.of(Of.LIMIT, unit))
+    if not allowed and _is_set_at(amount, amounts, own, reading):
+        own = own - {"limit", "edge", "guard_band", "stock", "at_stock"} | {"set"}
     return _of_clock_or_voltage(amount, parts, own, whole)
 
 
@@ -132,6 +138,25 @@ def _of_shares(
         ]
     clock = rules["tuning.own_clock"].search(reading.text(span))
     return [*told(figures), *(rises(parts) if clock else ())]
+
+
+def _is_set_at(amount: Amount, amounts: tuple[Amount, ...], own: frozenset[str], reading: Reading) -> bool:
+    """Whether a voltage is where a part is set while another amount says how far that is from something."""
+    before = reading.sentence.text[: amount.span[0]]
+    if amount.unit != "mV" or not own & {*AGAINST} or not reading.rules["tuning.set_at"].search(before):
+        return False
+    start, end = stretch_of(amount, amounts, reading)
+    others = (each for each in amounts if each is not amount and each.unit == "mV")
+    return any(start <= each.span[0] < end and way_of(each, amounts, reading) for each in others)
+
+
+def _metered(parts: Parts, reading: Reading, *, part: bool) -> Parts:
+    """Watts and work as they were read at the wall where that is said; of a part that is named, its own."""
+    if reading.rules["tuning.at_the_wall"].search(reading.sentence.text):
+        kept = tuple(each for each in parts.figured if each.of not in METERED or each.meter == "wall")
+    else:
+        kept = tuple(each for each in parts.figured if each.of not in METERED or each.part or not part)
+    return replace(parts, figured=kept)
 
 
 def _of_clock_or_voltage(
@@ -194,11 +219,8 @@ def _of_watts(
     amount: Amount, parts: Parts, own: frozenset[str], whole: frozenset[str], reading: Reading, *, span: Span
 ) -> list[OnRecord] | None:
     """Watts of the part: none of the wall's, unless its own trials were read there."""
-    if reading.rules["tuning.at_the_wall"].search(reading.sentence.text):
-        parts = Parts(
-            held=(), figured=tuple(each for each in parts.figured if each.meter == "wall"),
-            clocks=parts.clocks, stock_clock=parts.stock_clock,
-        )  # fmt: skip
+    wall = reading.rules["tuning.at_the_wall"].search(reading.sentence.text) is not None
+    parts = replace(parts, held=()) if wall else parts
     topics = own | (whole & {"drawn"})
     if "apart" in topics and len(reading.sentence.keys(Named.SETUP)) > 1:
         return None  # of two machines
@@ -208,13 +230,15 @@ def _of_watts(
         found = list(told(parts.of(Of.LIMIT, "W")))
     else:
         found = list(watts(parts, topics, reading)) if topics & {"drawn", "apart"} else []
-    wall = [] if kinds_in(reading) else [each for each in parts.of(Of.ADDED, "W") if each.over]
-    if wall and "apart" in topics and reading.rules["tuning.quicker"].search(reading.sentence.text):
+    machine = [] if kinds_in(reading) else [each for each in parts.of(Of.ADDED, "W") if each.over]
+    if machine and "apart" in topics and reading.rules["tuning.quicker"].search(reading.sentence.text):
         # Of a whole machine that is quicker the wall tells what that takes.
         found = [
-            *(replace(each, first=True) for each in told(wall)),
+            *(replace(each, first=True) for each in told(machine)),
             *(replace(f, first=False) for f in found),
         ]
+    if wall and "apart" in topics and reading.rules["tuning.held_to_stock"].search(reading.sentence.text):
+        return found  # be it none: no other watts of the study are what is more or less than at stock
     return found or None
 
 
@@ -237,6 +261,8 @@ def _of_degrees(
         return [as_said(amount)]
     limits = [each for each in parts.figured if (each.of, each.unit) == (Of.LIMIT, "°C")]
     is_gap = any(amount.first.value < A_POINT * each.value for each in limits)
+    way = way_of(amount, tuple(amounts), reading) if is_gap and about else None
+    known |= {"headroom"} if way is not None and way.against == "limit" else set()
     found = list(degrees(parts, known & {"headroom"} if is_gap else known - {"headroom"}, rooms))
     if "limit" in topics and not is_gap and (known or about):
         found += told(limits)
@@ -270,24 +296,3 @@ def is_room(amount: Amount, reading: Reading) -> bool:
     text, rules = reading.sentence.text, reading.rules
     before, after = text[: amount.span[0]], text[amount.span[1] :]
     return bool(rules["tuning.room_of"].search(before) or rules["tuning.of_room"].match(after))
-
-
-def _otherwise(amount: Amount, found: Sequence[OnRecord], reading: Reading) -> Objection:
-    """That the record has another figure, and which; or that it has none of the sort."""
-    rules, ground = reading.rules, reading.ground
-    place, excerpt = place_of(amount.span, reading)
-    said = [each for each in found if each.words]
-    far = {each: abs(abs(each.value) - abs(amount.first.value)) for each in said}
-    near = min(said, key=lambda each: (not each.first, far[each]), default=None)
-    if near is None:
-        reason, would = rules.words("tuned_unknown", figure=excerpt), ""
-    elif not near.address:
-        reason, would = rules.words("tuned_apart", figure=excerpt, words=near.words), ""
-    else:
-        figure = ground.quotables.figures.get(near.address)
-        would = "" if figure is None else written(figure, ground.quotables)
-        told_as = would[1:-1] or near.address
-        reason = rules.words("contrary", figure=excerpt, words=near.words, address=told_as)
-    return Objection(
-        rule=Rule.CONTRARY_NUMBER, place=place, excerpt=excerpt, reason=reason, would_stand=would
-    )
