@@ -98,7 +98,7 @@ def test_beside_stock_the_part_has_the_same_ways(beside_stock: Check, wrong: str
          "Dunlin's card does 9.9 % more work for a joule than at stock."),
         ("We undervolted Dunlin's graphics card by 90 mV.", "55 mV below stock",
          "We undervolted Dunlin's graphics card by 55 mV."),
-        ("Undervolting Dunlin's graphics card by 90 mV costs nothing.", "55 mV below stock",
+        ("Undervolting Dunlin's graphics card by 90 mV saves 16 W.", "55 mV below stock",
          "A 55 mV undervolt of Dunlin's graphics card saves 16 W."),
         ("We underclocked Plover's processor by 150 MHz.", "it is set 150 MHz above stock",
          "We overclocked Plover's processor by 150 MHz."),
@@ -210,3 +210,64 @@ def test_a_voltage_that_it_is_not_set_to_is_objected_to_beside_its_limit(checked
     (found,) = checked("At 1,240 mV Plover's processor stays 80 mV below the limit.")
     assert found.excerpt == "1,240 mV"
     assert "1,240 mV is not what the record has: 1,245 mV" in found.reason.replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "excerpt", "told"),
+    [
+        ("Tuned, Plover draws less at the wall than at stock.", "draws less", "16.6 W (14.3 to 18.9) more"),
+        ("Tuned, Plover draws less than at stock.", "draws less", "23 W more"),
+        ("Tuned, Plover is more efficient at the wall than at stock.", "more efficient",
+         "6.2 % (5.1 to 7.2) less"),
+        ("Tuned, Plover does more work for a joule than at stock.", "more work for a joule",
+         "3.98 % (3.77 to 4.20) less"),
+    ],
+)  # fmt: skip
+def test_the_other_way_without_a_figure_is_told_with_what_was_read(
+    beside_stock: Check, wrong: str, excerpt: str, told: str
+) -> None:
+    (found,) = beside_stock(wrong)
+    assert (found.rule, found.excerpt) == (Rule.CLAIM, excerpt)
+    assert found.would_stand.replace("\u00a0", " ").endswith(told)
+
+
+@pytest.mark.parametrize(
+    "right",
+    [
+        "Tuned, Plover draws more at the wall than at stock.",
+        "Tuned, Plover is less efficient at the wall than at stock.",
+        "Tuned, Plover draws more than at stock.",
+        "Tuned, Plover does less work for a joule than at stock.",
+        "Tuned, Plover takes less time than at stock.",
+        "No clock does more work for a joule than stock does, the best of them 3.98 % less.",
+    ],
+)
+def test_the_right_way_needs_no_figure(beside_stock: Check, right: str) -> None:
+    assert beside_stock(right) == ()
+
+
+def test_without_runs_at_stock_no_way_at_the_wall_is_told(checked: Check) -> None:
+    (found,) = checked("Tuned, Plover draws less at the wall than at stock.")
+    assert (found.rule, found.excerpt, found.would_stand) == (Rule.CLAIM, "draws less", "")
+    assert checked("Tuned, Dunlin's graphics card draws less than at stock.") == ()
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["Plover's best clock for work per joule is {}.", "Plover's processor does most work for a joule at {}."],
+)
+def test_the_clock_of_most_work_for_a_joule_is_the_one_that_was_found(
+    checked: Check, beside_stock: Check, said: str
+) -> None:
+    for check_in in (checked, beside_stock):
+        (found,) = check_in(said.format("4,650 MHz"))
+        assert found.excerpt == "4,650 MHz"
+        assert found.reason.replace("\u00a0", " ").endswith(
+            "has: 4,500 MHz, where it does most work for a joule"
+        )
+        assert check_in(said.format("4,500 MHz")) == ()
+
+
+def test_a_wrong_amount_is_told_beside_what_nothing_on_record_tells(checked: Check) -> None:
+    found = checked("Undervolting Dunlin's graphics card by 90 mV costs nothing.")
+    assert [each.excerpt for each in found] == ["90 mV", "costs nothing"]

@@ -20,6 +20,7 @@ from evenhand.prose.tuned_said import Span
 from evenhand.tuning.figured import Of, TunedFigure
 
 WAYS = ("worth", "quicker", "slower")
+NO_LEAD = ("no_gain", "somewhere", "most_work")
 
 
 def is_of_gain(reading: Reading) -> bool:
@@ -63,7 +64,7 @@ def gained(reading: Reading) -> Iterator[tuple[Span, Objection]]:
 def _is_quiet(said: re.Match[str], clause: Clause, reading: Reading) -> bool:
     """Whether a lead is denied, supposed, said to be none, or said of places that nobody named."""
     sentence, rules = reading.sentence, reading.rules
-    if any(rules[f"tuning.{no}"].search(reading.text(clause.span)) for no in ("no_gain", "somewhere")):
+    if any(rules[f"tuning.{no}"].search(reading.text(clause.span)) for no in NO_LEAD):
         return True
     tail = reading.text((said.start(), clause.end))
     if rules["roles.than_nobody"].search(tail) and not rules["tuning.held_to_stock"].search(tail):

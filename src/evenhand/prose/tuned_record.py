@@ -97,6 +97,11 @@ def told(figures: Iterable[TunedFigure]) -> Iterator[OnRecord]:
             yield OnRecord(value=each.surely, words=figure_words(each)[1], address=address_of(each))
 
 
+def as_said(amount: Amount) -> OnRecord:
+    """An amount that is of the part and that no figure has: it is held against nothing."""
+    return OnRecord(value=amount.first.value, words="")
+
+
 def _way(figure: TunedFigure) -> tuple[int, str]:
     """Which way a figure lies of what it is held against, and the figure with that in words."""
     words, way = figure_words(figure)[1], sign_of(figure.value)
@@ -199,6 +204,17 @@ def watts(parts: Parts, topics: frozenset[str], reading: Reading) -> Iterator[On
         is_stock = (held.clock_mhz, held.voltage_mv) == held.stock_as_set
         if is_stock if at_stock else not (tuned and is_stock):
             yield from (OnRecord(value=each, words="") for each in held.watts)
+
+
+def most_work(parts: Parts) -> Iterator[OnRecord]:
+    """The clock of most work for a joule; stock, too, where there is no more than at stock."""
+    for each in parts.figured:
+        if each.of is Of.WORK and each.clock_mhz is not None:
+            words = f"{clock_words(each.clock_mhz)}, where it does most work for a joule"
+            yield OnRecord(value=each.clock_mhz, words=words)
+            if each.value <= 0:
+                stocks = {held.stock[0] for held in parts.held if held.setup == each.setup}
+                yield from (OnRecord(value=stock, words="") for stock in stocks)
 
 
 def degrees(parts: Parts, topics: frozenset[str], rooms: Sequence[float]) -> Iterator[OnRecord]:

@@ -11,10 +11,12 @@ from evenhand.prose.reading import Claim, Reading
 from evenhand.prose.signs import Named
 from evenhand.prose.spoken import place_of
 from evenhand.prose.tuned_bare import bare_words, beyond, called, denied_harmless, refused
+from evenhand.prose.tuned_counts import miscounted_trials
 from evenhand.prose.tuned_gain import gained, is_of_gain, names_state
 from evenhand.prose.tuned_meant import figures_meant, goes_on, is_about, is_of_tuning, meant
 from evenhand.prose.tuned_record import Parts
 from evenhand.prose.tuned_said import SaidOfTrials, Span, said_of_trials
+from evenhand.prose.tuned_spent import spent
 from evenhand.prose.tuned_typed import typed_figures
 from evenhand.tuning.held import Held
 
@@ -94,8 +96,11 @@ def tuned_told(
     at_stock = alone and about and bool(reading.rules["tuning.held_to_stock"].search(reading.sentence.text))
     of_gain = at_stock or (about and is_of_gain(reading))
     gain = tuple(gained(reading)) if of_gain and not any(map(is_share(reading), typed.settled)) else ()
+    drawn = tuple(spent(reading, typed.stretches)) if at_stock else ()
+    counts = tuple(miscounted_trials(reading, own)) if about and not told.objections else ()
     return replace(
-        told, objections=(*told.objections, *typed.objections, *(each for _, each in gain)),
+        told,
+        objections=(*told.objections, *typed.objections, *(each for _, each in gain), *drawn, *counts),
         figures=typed.settled, at_stock=at_stock,
         settled=(*told.settled, *denied_harmless(reading, about=about)),
         own=(*_edges(reading, about=about), *(typed.stretches if alone else ()), *(at for at, _ in gain)),

@@ -17,14 +17,16 @@ from evenhand.prose.tuned_record import (
     OnRecord,
     Parts,
     apart,
+    as_said,
     at_stock,
     clocks,
     degrees,
-    rises,
+    most_work,
     told,
     watts,
 )
 from evenhand.prose.tuned_said import Span
+from evenhand.prose.tuned_shares import is_gain, of_shares
 from evenhand.prose.tuned_ways import way_of
 from evenhand.tuning.figured import OF_HEAT, Of
 
@@ -82,9 +84,8 @@ def _judged(
     amount: Amount, amounts: tuple[Amount, ...], parts: Parts, reading: Reading, *, about: bool
 ) -> list[OnRecord] | None:
     """What the record has to hold an amount against; None where its words are of nothing that it has."""
-    if reading.rules["tuning.of_others"].search(reading.sentence.text):
-        return None
-    if reading.sentence.of(Named.TEST) and not _is_gain(amount, parts, reading, about=about):
+    of_test = reading.sentence.of(Named.TEST) and not is_gain(amount, parts, reading, about=about)
+    if of_test or reading.rules["tuning.of_others"].search(reading.sentence.text):
         return None  # of tests the study's own figures are told
     span = stretch_of(amount, amounts, reading)
     parts = parts.narrowed(reading.sentence.keys(Named.SETUP, span), kinds_in(reading, span))
@@ -99,51 +100,31 @@ def _judged(
         return None
     if unit == "°C/W":
         return list(told(parts.of(Of.WARMING, unit)))
-    if unit == "%" and _is_share(amount, parts, reading):
-        return [as_said(amount)]
     if unit == "%":
-        return _of_shares(amount, parts, own, whole, reading, span=span)
+        return of_shares(amount, parts, own, whole, reading, span=span)
     if unit == "W":
         return _of_watts(amount, parts, own, whole, reading, span=span)
-    allowed = any(amount.tells(each.value) for each in parts.of(Of.LIMIT, unit))
-    if not allowed and _is_set_at(amount, amounts, own, reading):
+    if unit == "MHz" and reading.rules["tuning.most_work"].search(reading.text(span)):
+        return _of_most_work(amount, parts, reading, span=span)
+    if _is_set_at(amount, amounts, own, reading, parts=parts):
         own = own - {"limit", "edge", "guard_band", "stock", "at_stock"} | {"set"}
     return _of_clock_or_voltage(amount, parts, own, whole)
 
 
-def _is_gain(amount: Amount, parts: Parts, reading: Reading, *, about: bool) -> bool:
-    """Whether a share in a sentence that names a test is what tuning gained there, setups by short names."""
-    sentence = reading.sentence
-    told = reading.rules["tuning.topic.gain"].search(sentence.text) and not sentence.of(Named.SETUP)
-    return bool(about and told and amount.unit == "%" and any(parts.of(Of.GAIN, "%")))
+def _of_most_work(amount: Amount, parts: Parts, reading: Reading, *, span: Span) -> list[OnRecord] | None:
+    """The clock at which a part does most work for a joule, unless another is said not to be that."""
+    before = reading.text((span[0], amount.span[0]))
+    return None if reading.rules["exempt.negation"].search(before) else list(most_work(parts)) or None
 
 
-def _of_shares(
-    amount: Amount, parts: Parts, own: frozenset[str], whole: frozenset[str], reading: Reading, *, span: Span
-) -> list[OnRecord] | None:
-    """What was gained in the tests that are named, on average where none is; work for a joule."""
-    text, rules = reading.sentence.text, reading.rules
-    if rules["tuning.within"].search(text[: amount.span[0]]):
-        return [as_said(amount)]
-    topic = next((each for each in ("work", "gain") if each in whole), None)
-    if topic is None or (topic == "gain" and not own & {"gain"} and own & {"drawn"}):
-        return None
-    figures = list(parts.of(BY_TOPIC[topic], amount.unit))
-    tests = reading.sentence.keys(Named.TEST)
-    if topic == "gain" and not rules["tuning.up_to"].search(text):
-        figures = [each for each in figures if each.test in (tests or ("",))] or figures
-    if rules["tuning.at_least"].search(text[: amount.span[0]]):
-        figures += [
-            replace(each, value=amount.first.value) for each in figures if each.value > amount.first.value
-        ]
-    clock = rules["tuning.own_clock"].search(reading.text(span))
-    return [*told(figures), *(rises(parts) if clock else ())]
-
-
-def _is_set_at(amount: Amount, amounts: tuple[Amount, ...], own: frozenset[str], reading: Reading) -> bool:
+def _is_set_at(
+    amount: Amount, amounts: tuple[Amount, ...], own: frozenset[str], reading: Reading, *, parts: Parts
+) -> bool:
     """Whether a voltage is where a part is set while another amount says how far that is from something."""
     before = reading.sentence.text[: amount.span[0]]
-    if amount.unit != "mV" or not own & {*AGAINST} or not reading.rules["tuning.set_at"].search(before):
+    if amount.unit != "mV" or not own & AGAINST or not reading.rules["tuning.set_at"].search(before):
+        return False
+    if any(amount.tells(each.value) for each in parts.of(Of.LIMIT, "mV")):
         return False
     start, end = stretch_of(amount, amounts, reading)
     others = (each for each in amounts if each is not amount and each.unit == "mV")
@@ -275,20 +256,6 @@ def _is_beside(amounts: Sequence[Amount], topics: frozenset[str], reading: Readi
         return True
     watts = any(each.unit == "W" for each in amounts)
     return watts and "drawn" in topics and not topics & {*WARMTH, "limit"}
-
-
-def _is_share(amount: Amount, parts: Parts, reading: Reading) -> bool:
-    """Whether a share says how surely something is advised."""
-    shares = {each.goal.share for each in parts.figured if each.goal is not None}
-    before = reading.sentence.text[: amount.span[0]]
-    return any(amount.tells(100 * share) for share in shares) and bool(
-        reading.rules["tuning.surely"].search(before)
-    )
-
-
-def as_said(amount: Amount) -> OnRecord:
-    """An amount that is of the part and that no figure has: it is held against nothing."""
-    return OnRecord(value=amount.first.value, words="")
 
 
 def is_room(amount: Amount, reading: Reading) -> bool:
