@@ -52,11 +52,11 @@ class Doubt(StrEnum):
     FAN_WANDERED = "the fan kept changing: fix it for a log, since degrees per watt hang on it"
     UNRELATED = "the temperature does not follow the power: it may be of another part, or stand still"
     TRIALS_DIFFER = (
-        "steady trials at the clock and voltage of this log read more than 2 °C off what it says of their "
+        "steady trials at the clock and voltage of this log read more than 2 K off what it says of their "
         "watts and rooms: a fan, a case or a sensor was not as it was then"
     )
     LATER_DIFFERS = (
-        "a later log settled more than 2 °C off what this one says of its watts and room: a fan, a cooler or "
+        "a later log settled more than 2 K off what this one says of its watts and room: a fan, a cooler or "
         "a sensor is no longer as it was"
     )
     REST_DIFFERS = (

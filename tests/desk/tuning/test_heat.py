@@ -295,7 +295,7 @@ def test_a_later_log_that_settled_elsewhere_is_doubted_first(bench: Workbench) -
     assert now.doubts[0] is Doubt.LATER_DIFFERS
     scene = heat_scene(now, settles=True)
     assert scene is not None
-    assert "a later log settled more than 2 °C off" in scene.doubted
+    assert "a later log settled more than 2 K off" in scene.doubted
 
 
 def test_what_another_meter_read_is_held_against_nothing(bench: Workbench) -> None:

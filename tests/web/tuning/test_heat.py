@@ -127,7 +127,7 @@ def test_a_later_log_of_one_power_is_passed_over_and_held_against_the_one_of_ste
     assert "It is passed over: its power never changed, so that it tells no °C per watt and no time" in said
     assert "°C per watt and how long it takes are told by log 1." in said
     assert "Log 2 settled at 83 °C at 150 W in a room of 22 °C, where log 1 says 7" in said
-    assert "A later log settled more than 2 °C off what this one says" in said
+    assert "A later log settled more than 2 K off what this one says" in said
     assert "At rest after load it read " in said
 
 
