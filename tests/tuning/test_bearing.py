@@ -10,7 +10,7 @@ from tests.tuning import test_clock_alone as by_clock
 from tests.tuning.test_planning import GOAL, GRID, LIMIT, WALKED
 
 from evenhand.records.trials import Limit, Meter, Outcome, Quantity, Trial, Tuned
-from evenhand.tuning.advice import Withheld
+from evenhand.tuning.advice import Withheld, past_of
 from evenhand.tuning.bearing import Bearing, Settling, bearing_of
 from evenhand.tuning.clock_plan import clock_standing
 from evenhand.tuning.planning import Standing, standing
@@ -77,6 +77,13 @@ def test_a_temperature_log_tells_how_warm_watts_make_it_at_last() -> None:
     assert bearing(READ, settling=log).past(5000.0, 1050.0) is Quantity.TEMPERATURE
     assert bearing(READ, settling=replace(log, c_per_w=0.5)).past(5000.0, 1050.0) is None
     assert bearing(READ, settling=replace(log, meter=Meter.WALL)).past(5000.0, 1050.0) is None
+
+
+def test_what_is_past_by_the_log_alone_is_withheld_for_the_log_and_for_no_reading() -> None:
+    log = Settling(c_per_w=0.51, meter=Meter.PART)
+    assert past_of(bearing(READ, settling=log), 5000.0, 1050.0) is Withheld.TOO_HOT_BY_LOG
+    assert past_of(bearing(replace(READ, hottest_c=74.5), settling=log), 5000.0, 1050.0) is Withheld.TOO_HOT
+    assert past_of(bearing(READ), 5000.0, 1050.0) is None
 
 
 def test_without_such_a_limit_all_is_within() -> None:

@@ -66,6 +66,11 @@ def test_each_is_told_alone(part: Tuned, trials: tuple[Trial, ...], doubt: Doubt
     assert told(part, *trials) == {doubt}
 
 
+def test_two_temperature_logs_that_differ_are_a_doubt_of_the_trials_too() -> None:
+    found = doubts_of(PART, (HELD, FAILED), withheld=None, out_of_order=False, disputed=True)
+    assert found == (Doubt.LOGS_DIFFER,)
+
+
 def test_what_was_stopped_or_throttled_is_no_failure_and_counted_errors_are() -> None:
     stopped, errors = (
         replace(HELD, outcome=Outcome.STOPPED),

@@ -35,6 +35,10 @@ class Withheld(StrEnum):
     NOT_CURED = "perhaps failures that no voltage cures"
     PAST_LIMIT = "what is needed so surely lies past the limit"
     TOO_HOT = "by what was read there or beyond, it gets hotter in the hottest room than is allowed"
+    TOO_HOT_BY_LOG = (
+        "by its temperature log and the watts read there or beyond, it gets hotter in the hottest room than "
+        "is allowed"
+    )
     TOO_MUCH_POWER = "by what was read there or beyond, it draws more than is allowed"
     UNDER_STOCK = "what meets the target lies below stock"
     FEW_HOURS = "these hours cannot promise any clock above stock yet"
@@ -44,7 +48,7 @@ class Withheld(StrEnum):
 BY_QUANTITY = {Quantity.TEMPERATURE: Withheld.TOO_HOT, Quantity.POWER: Withheld.TOO_MUCH_POWER}
 """Why nothing is advised where a point is expected past the limit of a quantity."""
 
-PAST_A_LIMIT = frozenset({Withheld.PAST_LIMIT, *BY_QUANTITY.values()})
+PAST_A_LIMIT = frozenset({Withheld.PAST_LIMIT, Withheld.TOO_HOT_BY_LOG, *BY_QUANTITY.values()})
 """Where a lower clock may still lie within the limits."""
 
 
@@ -142,6 +146,8 @@ def advise(
 def past_of(bearing: Bearing, clock_mhz: float, voltage_mv: float) -> Withheld | None:
     """Why nothing is advised at a point for its temperature or its power."""
     past = bearing.past(clock_mhz, voltage_mv)
+    if past is Quantity.TEMPERATURE and bearing.past_by_log(clock_mhz, voltage_mv):
+        return Withheld.TOO_HOT_BY_LOG
     return None if past is None else BY_QUANTITY[past]
 
 

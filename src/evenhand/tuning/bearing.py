@@ -9,7 +9,7 @@ full warmth: it can only speak against a point.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from evenhand.records.trials import Meter, Quantity, Trial, Tuned
 
@@ -22,20 +22,28 @@ SLOPE = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settling:
-    """What a temperature log tells: degrees above the room for each watt, at steady load, read by a meter."""
+    """What a temperature log tells: degrees above the room for each watt, at steady load, read by a meter.
+
+    `disputed` says that an earlier log which tells as much says otherwise.
+    """
 
     c_per_w: float
     meter: Meter
+    disputed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """The highest that was read at a point; `settled` where the load ran long enough to speak for it."""
+    """The highest that was read at a point; `settled` where the load ran long enough to speak for it.
+
+    `by_log` says that watts were read, and that a temperature log says how warm these make it at last.
+    """
 
     clock_mhz: float
     voltage_mv: float
     value: float
     settled: bool
+    by_log: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +94,15 @@ class Bearing:
             if any(each is not None and each > bound.most for each in (told, least)):
                 return bound.quantity
         return None
+
+    def past_by_log(self, clock_mhz: float, voltage_mv: float) -> bool:
+        """Whether a point is past a limit by what a temperature log says alone, and by no reading."""
+        read = (
+            replace(bound, readings=tuple(each for each in bound.readings if not each.by_log))
+            for bound in self.bounds
+        )
+        within = Bearing(bounds=tuple(read)).past(clock_mhz, voltage_mv) is None
+        return within and self.past(clock_mhz, voltage_mv) is not None
 
     def barred(self, clock_mhz: float, voltage_mv: float) -> Quantity | None:
         """Of what the limit was passed at a point or at an easier one, so that nobody is sent there."""
@@ -138,7 +155,8 @@ def _warmth(trials: Sequence[Trial], hottest_c: float, room_c: float) -> Iterato
 
 def _at_last(trials: Sequence[Trial], hottest_c: float, settling: Settling | None) -> Iterator[Reading]:
     if settling is not None:
-        yield from _watts(trials, settling.meter, settling.c_per_w, hottest_c)
+        for each in _watts(trials, settling.meter, settling.c_per_w, hottest_c):
+            yield replace(each, by_log=True)
 
 
 def _watts(trials: Sequence[Trial], meter: Meter, each_w: float, above: float) -> Iterator[Reading]:

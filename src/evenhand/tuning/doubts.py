@@ -28,6 +28,7 @@ class Doubt(StrEnum):
     CLOCK_UNLIMITED = "no limit of the clock above stock"
     HEAT_UNCHECKED = "temperature not checked"
     POWER_UNCHECKED = "power not checked"
+    LOGS_DIFFER = "temperature logs differ"
     ONE_TRIAL = "one trial only"
     NEVER_FAILED = "nothing failed"
     NEVER_HELD = "nothing held"
@@ -41,11 +42,12 @@ class Doubt(StrEnum):
 
 def doubts_of(
     tuned: Tuned, trials: Sequence[Trial], *, withheld: Withheld | None, out_of_order: bool,
-    unchecked: Collection[Quantity] = (),
+    unchecked: Collection[Quantity] = (), disputed: bool = False,
 ) -> tuple[Doubt, ...]:  # fmt: skip
     """The doubts of trials under one load with the same settings.
 
-    `unchecked` are the limits that nothing was held against at what is advised.
+    `unchecked` are the limits that nothing was held against at what is advised; `disputed` says that two
+    temperature logs differ.
     """
     lacking = no_map(tuned, within(trials, tuned))
     failed = [failures_of(trial) > 0 for trial in trials]
@@ -66,6 +68,7 @@ def doubts_of(
         Doubt.CLOCK_UNLIMITED: lacking is None and tuned.limit(Quantity.CLOCK) is None,
         Doubt.HEAT_UNCHECKED: Quantity.TEMPERATURE in unchecked,
         Doubt.POWER_UNCHECKED: Quantity.POWER in unchecked,
+        Doubt.LOGS_DIFFER: disputed,
         Doubt.ONE_TRIAL: len(trials) == 1,
         Doubt.NEVER_FAILED: len(trials) > 1 and not any(failed),
         Doubt.NEVER_HELD: len(trials) > 1 and all(failed),

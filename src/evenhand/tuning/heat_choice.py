@@ -17,7 +17,7 @@ from evenhand.tuning.heat_doubts import HOLD, Doubt
 from evenhand.tuning.heat_forecast import steady
 from evenhand.tuning.heat_load import load_of
 from evenhand.tuning.heat_trials import AGREE_C
-from evenhand.tuning.network_fit import Fit
+from evenhand.tuning.network_fit import Fit, varied
 
 LACKS = (
     Doubt.UNRELATED, Doubt.POWER_CONSTANT, Doubt.ROOM_UNKNOWN, Doubt.TOO_SHORT, Doubt.HARDLY_KNOWN,
@@ -40,6 +40,30 @@ class Settled:
     def differs(self) -> bool:
         """Whether the two lie further apart than a forecast is to hold."""
         return abs(self.temperature_c - self.says.value) > AGREE_C
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Otherwise:
+    """What an earlier log and the one that is believed say of the load and the room of the latter."""
+
+    watts: float
+    room_c: float
+    earlier: Band
+    own: Band
+
+
+def otherwise(own: Fit, earlier: Fit) -> Otherwise | None:
+    """Where two logs disagree by more than a forecast is to hold; None where they agree, or cannot be told.
+
+    That is at the load of the one that is believed, in its room. Both need their room, and changing watts.
+    """
+    if own.log.room_c is None or earlier.log.room_c is None or not (varied(own.log) and varied(earlier.log)):
+        return None
+    watts, room = load_of(own.log).watts, float(np.median(own.log.room_c))
+    said, says = (steady(fit, watts, Known(value=room)) for fit in (earlier, own))
+    if abs(said.value - says.value) <= AGREE_C:
+        return None
+    return Otherwise(watts=watts, room_c=room, earlier=said, own=says)
 
 
 def most_telling(logs: Sequence[Collection[Doubt]]) -> int:

@@ -59,6 +59,10 @@ class Doubt(StrEnum):
         "a later log settled more than 2 K off what this one says of its watts and room: a fan, a cooler or "
         "a sensor is no longer as it was"
     )
+    EARLIER_DIFFERS = (
+        "an earlier log that tells as much says otherwise by more than 2 °C: a fan, a cooler or a sensor is "
+        "no longer as it was, or one of the two is wrong; take back the one that holds no more"
+    )
     REST_DIFFERS = (
         "at rest after load readings lie off what the network of all other rows says, as where a part beside "
         "this one draws another share of the watts then: it tells of load alone"

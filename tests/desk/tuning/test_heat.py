@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from tests.desk.conftest import Bring
@@ -11,7 +13,7 @@ from tests.desk.tuning.warm_log import brought, one_power, rows, written
 from tests.tuning.heated import CASE, COOLER, ROOM, log_of
 
 from evenhand.desk.tuning.asking_heat import told_heat
-from evenhand.desk.tuning.cooled import cooled_of
+from evenhand.desk.tuning.cooled import cooled_of, settling_of
 from evenhand.desk.tuning.heat import HeatNow, chosen_log, heat_logs, heat_now, last_told
 from evenhand.desk.tuning.heat_answers import told_answer
 from evenhand.desk.tuning.heat_scene import heat_doubted, heat_foot, heat_scene
@@ -296,6 +298,48 @@ def test_a_later_log_that_settled_elsewhere_is_doubted_first(bench: Workbench) -
     scene = heat_scene(now, settles=True)
     assert scene is not None
     assert "a later log settled more than 2 K off" in scene.doubted
+
+
+def warmer(by: float) -> bytes:
+    """The log of steps, its rise so many times as large."""
+    read = np.array([float(each[1]) for each in rows()])
+    return written(rows(temperature=ROOM + by * (read - ROOM)))
+
+
+def test_two_logs_that_tell_as_much_and_disagree_are_told_first_with_both_figures(bench: Workbench) -> None:
+    first = brought(bench).heat
+    second = brought(bench, warmer(1.2)).heat
+    now = last_told(bench, tuned_part(bench, "wren", "processor"))
+    assert now is not None
+    assert (now.heat.id, now.doubts[0]) == (second.id, Doubt.EARLIER_DIFFERS)
+    assert now.earlier is not None
+    number, found = now.earlier
+    assert number == first.id
+    assert found.own.value - found.room_c == pytest.approx(
+        1.2 * (found.earlier.value - found.room_c), rel=0.02
+    )
+    lay_limit(bench, quantity="temperature", most=95.0)
+    settling = settling_of(bench, tuned_part(bench, "wren", "processor"))
+    assert settling is not None
+    assert settling.disputed
+    told = told_answer(told_heat(bench, "wren", "processor", None, HeatAsked()))["heat"]["doubts"][0]
+    assert told["doubt"] == "earlier_differs"
+    assert f"log {first.id} says {found.earlier.value:.0f}\u00a0°C" in told["words"]
+    assert f"log {second.id}, which is believed as the later one, {found.own.value:.0f}" in told["words"]
+
+
+@pytest.mark.parametrize(
+    ("by", "given"),
+    [(1.01, {}), (1.2, {"watts_at": "wall"}), (1.2, {"settings": {"fan": "full"}})],
+)
+def test_logs_that_agree_or_were_made_otherwise_raise_no_such_doubt(
+    bench: Workbench, by: float, given: dict[str, Any]
+) -> None:
+    brought(bench, settings={"fan": "quiet"})
+    brought(bench, warmer(by), **given)
+    now = last_told(bench, tuned_part(bench, "wren", "processor"))
+    assert now is not None
+    assert Doubt.EARLIER_DIFFERS not in now.doubts
 
 
 def test_what_another_meter_read_is_held_against_nothing(bench: Workbench) -> None:

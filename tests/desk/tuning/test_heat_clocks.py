@@ -18,6 +18,7 @@ from evenhand.desk.tuning.series import Series
 from evenhand.desk.tuning.standing import tuning_now
 from evenhand.records.heat import HeatColumns, LoggedHeat
 from evenhand.records.trials import Meter
+from evenhand.tuning.advice import Withheld
 from evenhand.tuning.bands import Known
 from evenhand.tuning.heat_outlook import HeatAsked, outlook
 from evenhand.tuning.network_fit import fit_network
@@ -102,6 +103,22 @@ def test_without_limit_room_watts_or_clocks_it_says_which_is_lacking() -> None:
     assert list(allowed_said(NoClock.NO_LIMIT)) == [
         "How far the clock may go is not told: no limit of its temperature by the maker is noted."
     ]
+
+
+def test_a_clock_that_heat_allows_and_the_advice_holds_back_is_named_with_why() -> None:
+    assert HEAT.fit is not None
+    room = STANDING.goal.room_c
+    found = outlook(HEAT.fit, planted.TUNED, HeatAsked(room_c=room))
+    last = STANDING.advice[-1]
+    hot = replace(last, voltage_mv=None, withheld=Withheld.TOO_HOT_BY_LOG)
+    told = clock_allowed(replace(STANDING, advice=(*STANDING.advice[:-1], hot)), HEAT, found)
+    assert isinstance(told, ClockAllowed)
+    assert told.held_back == (last.clock_mhz,)
+    assert f"Of these nothing is advised at {last.clock_mhz:,.0f}\u00a0MHz" in " ".join(allowed_said(told))
+    assert clock_answer(told)["words"] == list(allowed_said(told))
+    without = clock_allowed(STANDING, HEAT, found)
+    assert isinstance(without, ClockAllowed)
+    assert without.held_back == ()
 
 
 def test_where_no_test_tells_the_rate_is_only_bounded() -> None:

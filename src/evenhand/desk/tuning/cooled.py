@@ -27,6 +27,7 @@ def settling_of(wb: Workbench, tuned: Tuned) -> Settling | None:
     if tuned.limit(Quantity.TEMPERATURE) is None:
         return None
     cooled, meter = cooled_of(wb, tuned, room_c=0.0)
-    if cooled is None or meter is None:
+    told = last_told(wb, tuned)
+    if cooled is None or meter is None or told is None:
         return None
-    return Settling(c_per_w=cooled.c_per_w.value, meter=meter)
+    return Settling(c_per_w=cooled.c_per_w.value, meter=meter, disputed=told.earlier is not None)

@@ -21,7 +21,7 @@ from evenhand.store.trials import trials_of
 from evenhand.store.workbench import Workbench
 from evenhand.tuning.bands import Band
 from evenhand.tuning.fans import Levels, fan_levels, fit_by_fan
-from evenhand.tuning.heat_choice import Settled, lacking, most_telling, settled
+from evenhand.tuning.heat_choice import Otherwise, Settled, lacking, most_telling, otherwise, settled
 from evenhand.tuning.heat_doubts import Doubt, Held, doubts, held
 from evenhand.tuning.heat_forecast import steady
 from evenhand.tuning.heat_load import load_of
@@ -49,7 +49,8 @@ class HeatNow:
 
     `by_fan` are networks by the speed of the fan, where it ran at several; `fit` is that of the load's then.
     `fell` is where the part's clock fell under load, `rest` how the network holds at rest after load. `later`
-    are logs that were brought after this one and are passed over for it.
+    are logs that were brought after this one and are passed over for it, `earlier` the number of one before
+    it that tells as much, where the two disagree.
     """
 
     tuned: Tuned
@@ -63,6 +64,7 @@ class HeatNow:
     trouble: EvenhandError | None = None
     rest: RestChecked | None = None
     later: tuple[LaterLog, ...] = ()
+    earlier: tuple[int, Otherwise] | None = None
 
     def asked(self, asked: HeatAsked) -> HeatOutlook | None:
         """What its network says of a room, a power and a cooler; None without one."""
@@ -173,7 +175,32 @@ def telling_log(
         todo = "ask for it by its number, or take the earlier one back where it holds no more"
         silent[now.heat.id] = NotEnoughRuns(passed_over_words(lack, teller.heat.id), todo=todo)
     silent = {number: why for number, why in silent.items() if number > teller.heat.id}
-    return _beside(teller, later), silent
+    return _held_against(wb, _beside(teller, later), logs), silent
+
+
+def _held_against(wb: Workbench, teller: HeatNow, logs: Sequence[LoggedHeat]) -> HeatNow:
+    """A log, doubted first where the last one before it that tells as much says otherwise of its load.
+
+    What was set otherwise for the two, or read by another meter, is no contradiction.
+    """
+    own = teller.fit
+    before = [each for each in logs if each.id < teller.heat.id and _alike(each, teller.heat)]
+    for heat in before[:MOST_LOOKED] if own is not None else ():
+        now = heat_now(wb, teller.tuned, heat)
+        if now.fit is None or own is None or lacking(now.doubts, teller.doubts) is not None:
+            continue
+        found = otherwise(own, now.fit)
+        if found is None:
+            return teller
+        doubted = (Doubt.EARLIER_DIFFERS, *teller.doubts)
+        return replace(teller, earlier=(heat.id, found), doubts=doubted)
+    return teller
+
+
+def _alike(heat: LoggedHeat, teller: LoggedHeat) -> bool:
+    both = set(heat.settings) & set(teller.settings)
+    same = all(heat.settings[name] == teller.settings[name] for name in both)
+    return same and heat.watts_at is teller.watts_at
 
 
 def _looked(wb: Workbench, tuned: Tuned, logs: Sequence[LoggedHeat]) -> list[HeatNow]:

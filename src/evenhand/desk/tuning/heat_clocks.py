@@ -12,10 +12,10 @@ from evenhand.desk.on_record import StudyOnRecord
 from evenhand.desk.tuning.elastic import IN_STEP, Elasticity, elasticity_of
 from evenhand.desk.tuning.heat import HeatNow
 from evenhand.desk.tuning.standing import TuningNow
-from evenhand.publish.tuning.heat_clocks import allowed_words, hotter_words, rate_words
+from evenhand.publish.tuning.heat_clocks import allowed_words, held_back_words, hotter_words, rate_words
 from evenhand.records.trials import Limit, Meter, Tuned
 from evenhand.store.workbench import Workbench
-from evenhand.tuning.advice import Advice
+from evenhand.tuning.advice import Advice, Withheld
 from evenhand.tuning.bands import Band, Known
 from evenhand.tuning.efficiency import Clocks, Cooled, clocks, highest_clock, rate_at
 from evenhand.tuning.heat_outlook import HeatOutlook
@@ -23,6 +23,7 @@ from evenhand.tuning.metered import metered, whole_v
 from evenhand.tuning.network_fit import varied
 from evenhand.tuning.watts import Drawn
 
+TOO_HOT = (Withheld.TOO_HOT, Withheld.TOO_HOT_BY_LOG)
 SEED = 19  # of the draws behind bands: the same record gives the same bands
 
 
@@ -43,7 +44,8 @@ class ClockAllowed:
     `clock_mhz` is None where not even the lowest clock with an advised voltage is; `at_top` says that it is
     the highest of these, so that heat holds nothing back. `rate` is that over stock's, by `elasticity`.
     `under` says that it holds under the other cooler that was asked about. Voltages are advised for rooms of
-    up to `advised_c`: where `hotter`, none of the clocks is advised.
+    up to `advised_c`: where `hotter`, none of the clocks is advised. `held_back` are clocks up to there at
+    which nothing is advised in that very room, since a limit of temperature is passed by what was read.
     """
 
     load: str
@@ -56,6 +58,7 @@ class ClockAllowed:
     rate: Band | None
     elasticity: Elasticity
     under: bool
+    held_back: tuple[float, ...] = ()
 
     @property
     def hotter(self) -> bool:
@@ -90,6 +93,14 @@ def clock_allowed(
         clock_mhz=highest, lowest_mhz=float(at.clock_mhz[0]), elasticity=elasticity,
         under=found.under is not None, at_top=highest is not None and highest.low >= float(at.clock_mhz[-1]),
         rate=None if highest is None else rate_at(highest, stock, elasticity.known, rng),
+        held_back=() if highest is None or found.under is not None else _held_back(now, found, highest),
+    )  # fmt: skip
+
+
+def _held_back(now: TuningNow, found: HeatOutlook, highest: Band) -> tuple[float, ...]:
+    return tuple(
+        each.clock_mhz for each in now.advice
+        if each.withheld in TOO_HOT and each.clock_mhz <= highest.value and found.room_c == now.goal.room_c
     )  # fmt: skip
 
 
@@ -121,6 +132,8 @@ def allowed_said(found: ClockAllowed | NoClock) -> Iterator[str]:
         found.clock_mhz, found.limit, room_c=found.room_c, load=found.load,
         lowest_mhz=found.lowest_mhz, at_top=found.at_top, under=found.under,
     )  # fmt: skip
+    if found.held_back:
+        yield held_back_words(found.held_back)
     if found.hotter:
         yield hotter_words(found.room_c, found.advised_c)
     if found.rate is not None:

@@ -10,7 +10,7 @@ from evenhand.publish.dates import day_words
 from evenhand.publish.numbers import number, with_unit
 from evenhand.publish.tuning.bands import banded, degrees, ends, kelvins, time_banded
 from evenhand.publish.tuning.heat import doubt_words
-from evenhand.publish.tuning.heat_logs import rest_words, settled_words, tells_words
+from evenhand.publish.tuning.heat_logs import otherwise_words, rest_words, settled_words, tells_words
 from evenhand.publish.tuning.words import clock_words, setting_words, voltage_words
 from evenhand.records.heat import LoggedHeat
 from evenhand.store import heat as heat_store
@@ -74,8 +74,11 @@ def beside_said(now: HeatNow) -> tuple[str, ...]:
 
 
 def heat_doubt_said(doubt: Doubt, now: HeatNow) -> str:
-    """One doubt of a log; that of its rest with what was measured."""
+    """One doubt of a log; that of its rest, and of an earlier log, with figures."""
     said = doubt_words(doubt)
+    if doubt is Doubt.EARLIER_DIFFERS and now.earlier is not None:
+        number_of, found = now.earlier
+        return f"{said} {otherwise_words(number_of, now.heat.id, found)}"
     return f"{said} {rest_words(now.rest)}" if doubt is Doubt.REST_DIFFERS and now.rest is not None else said
 
 

@@ -150,8 +150,9 @@ def _doubts(series: Series, plan: Standing, bearing: Bearing, *, out_of_order: b
     if advice is not None and advice.voltage_mv is not None:
         unchecked = bearing.unchecked(advice.clock_mhz, advice.voltage_mv)
     return doubts_of(
-        series.tuned, series.trials, withheld=withheld, out_of_order=out_of_order, unchecked=unchecked
-    )
+        series.tuned, series.trials, withheld=withheld, out_of_order=out_of_order, unchecked=unchecked,
+        disputed=series.settling is not None and series.settling.disputed,
+    )  # fmt: skip
 
 
 def usual_room(trials: Sequence[Trial]) -> float:

@@ -59,6 +59,8 @@ TODO: Mapping[Withheld, str] = {
     "may tell so, or take a lower clock.",
     Withheld.TOO_HOT: "Take a lower clock; or mend the cooling, take back what was read before, and try "
     "again.",
+    Withheld.TOO_HOT_BY_LOG: "Take a lower clock; or mend the cooling and bring a new log. See by heat what "
+    "the log says, and take it back where it holds no more.",
     Withheld.TOO_MUCH_POWER: "Take a lower clock: this one is not to be had within the limit.",
     Withheld.UNDER_STOCK: "Leave it at stock: by these trials no higher clock fails so seldom.",
     Withheld.FEW_HOURS: "Leave it at stock meanwhile, which nothing here says to fail: more hours that "

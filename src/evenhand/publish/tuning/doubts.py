@@ -44,6 +44,9 @@ WHY: Mapping[Doubt, str] = {
     "read the part there or beyond it for ten minutes. Read it in the next trial.",
     Doubt.POWER_UNCHECKED: "The limit of the power was not checked at what is advised: nobody read "
     "the part's own watts there or beyond it for ten minutes. Read them in the next trial.",
+    Doubt.LOGS_DIFFER: "Two temperature logs that tell as much differ by more than 2 °C, and the later is "
+    "believed: where it settles by each is told with the temperature logs. Take back the one that holds no "
+    "more.",
     Doubt.ONE_TRIAL: "There is one trial only: it tells of its own hours and of nothing else.",
     Doubt.NEVER_FAILED: "Nothing failed yet: where the edge lies is not known.",
     Doubt.NEVER_HELD: "Nothing held yet. Begin at stock.",
@@ -80,6 +83,8 @@ FOR_READERS: Mapping[Doubt, str] = {
     "read the part there for ten minutes.",
     Doubt.POWER_UNCHECKED: "The limit of the power was not checked at what is advised: nobody read "
     "the part's own watts there for ten minutes.",
+    Doubt.LOGS_DIFFER: "Two temperature logs that tell as much differ by more than 2 °C, and the later is "
+    "believed.",
     Doubt.NEVER_HELD: "Nothing held yet.",
     Doubt.BETWEEN_STEPS: "Some trials lie between the steps of clock and voltage on record. What held there "
     "counts for the step that asks for less of the part, what failed for the one that asks for more.",

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from evenhand.publish.direction import isolated
-from evenhand.publish.numbers import as_written, counted, number, with_unit
+from evenhand.publish.numbers import as_written, counted, listed, number, with_unit
 from evenhand.publish.spans import Span
 from evenhand.publish.tuning.bands import degrees, ends
 from evenhand.publish.tuning.words import whose_words
@@ -33,6 +35,20 @@ def allowed_words(
         return f"{place} even {said}, the highest clock with an advised voltage, stays within {most}."
     between = ends(clock)
     return f"{place} clocks up to {said}{f' ({between})' if between else ''} stay within {most}."
+
+
+def held_back_words(clocks_mhz: Sequence[float]) -> str:
+    """That nothing is advised at clocks within that, and why the two differ.
+
+    >>> held_back_words([4550.0, 4600.0]).replace("\u00a0", " ")[:59]
+    'Of these nothing is advised at 4,550 MHz and 4,600 MHz: the'
+    """
+    clocks = listed(tuple(with_unit(number(each), "MHz") for each in clocks_mhz))
+    return (
+        f"Of these nothing is advised at {clocks}: the advice takes no law of the watts but what was read "
+        "there, or at the nearest point that asks more of the part. Read the watts there in a trial, which "
+        "settles it."
+    )
 
 
 def hotter_words(room_c: float, advised_c: float) -> str:

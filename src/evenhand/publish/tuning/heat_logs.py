@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from evenhand.publish.numbers import number
 from evenhand.publish.tuning.bands import degrees, ends, kelvins, watts_words
-from evenhand.tuning.heat_choice import Settled
+from evenhand.tuning.heat_choice import Otherwise, Settled
 from evenhand.tuning.heat_doubts import Doubt
 from evenhand.tuning.heat_rest import RestChecked
 
@@ -30,6 +30,22 @@ def settled_words(number_of: int, teller: int, found: Settled) -> str:
     return (
         f"Log {number_of} settled at {degrees(found.temperature_c)} at {watts_words(found.watts)} in a room "
         f"of {degrees(found.room_c)}, where log {teller} says {says}."
+    )
+
+
+def otherwise_words(earlier: int, teller: int, found: Otherwise) -> str:
+    r"""What an earlier log and the one that is told of say, both in figures.
+
+    >>> from evenhand.tuning.bands import Band
+    >>> at = [Band(value=each, low=each, high=each) for each in (86.0, 95.0)]
+    >>> found = Otherwise(watts=114, room_c=30, earlier=at[0], own=at[1])
+    >>> otherwise_words(1, 2, found).replace("\u00a0", " ")
+    'At 114 W in a room of 30 °C log 1 says 86 °C and log 2, which is believed as the later one, 95 °C.'
+    """
+    return (
+        f"At {watts_words(found.watts)} in a room of {degrees(found.room_c)} log {earlier} says "
+        f"{degrees(found.earlier.value)} and log {teller}, which is believed as the later one, "
+        f"{degrees(found.own.value)}."
     )
 
 
