@@ -36,9 +36,11 @@ def beside_stock(decided_file: Path, tmp_path_factory: pytest.TempPathFactory) -
 
 OF_PARTS = [
     ("Plover's processor settles 9 °C above its limit.", "9 °C above",
-     "it settles 9 °C below the maker's limit", "Plover's processor settles 9 °C below its limit."),
+     "it settles 9 K below the maker's limit", "Plover's processor settles 9 °C below its limit."),
+    ("Plover's processor settles 9 K above its limit.", "9 K above",
+     "it settles 9 K below the maker's limit", "Plover's processor settles 9 K below its limit."),
     ("Plover's processor runs 9 °C over its limit of 95 °C in a room of 30 °C.", "9 °C over",
-     "it settles 9 °C below the maker's limit",
+     "it settles 9 K below the maker's limit",
      "Plover's processor runs 9 °C under its limit of 95 °C in a room of 30 °C."),
     ("At 4,650 MHz Plover's processor runs 95 mV below stock.", "95 mV below", "it is set 95 mV above stock",
      "At 4,650 MHz Plover's processor runs 95 mV above stock."),
