@@ -145,3 +145,39 @@ def test_what_a_gain_costs_is_what_the_wall_tells(at_stock: Check) -> None:
 )
 def test_what_the_runs_of_both_bear_stands(at_stock: Check, sentence: str) -> None:
     assert at_stock(sentence) == ()
+
+
+@pytest.mark.parametrize(
+    ("sentence", "words"),
+    [
+        ("Plover is stable.", "stable"),
+        ("Plover is safe.", "safe"),
+        ("Plover never crashed.", "never crashed"),
+        ("The mild tune is rock solid.", "rock solid"),
+    ],
+)
+def test_a_machine_of_two_states_is_called_nothing_that_no_hours_bear_out(
+    at_stock: Check, sentence: str, words: str
+) -> None:
+    (told,) = at_stock(sentence)
+    assert (told.rule, told.excerpt) == (Rule.CLAIM, words)
+    assert told.reason.startswith(f"no hours bear out “{words}”")
+
+
+@pytest.mark.parametrize(
+    ("sentence", "words"),
+    [
+        ("The tuned Plover is 24/7 ready.", "24/7 ready"),
+        ("Plover's processor will last for years.", "last for years"),
+        ("Mild tune will run for years.", "run for years"),
+        ("Tuned, Plover holds up for life.", "holds up for life"),
+    ],
+)
+def test_no_record_tells_what_tuning_does_over_years(at_stock: Check, sentence: str, words: str) -> None:
+    (told,) = at_stock(sentence)
+    assert (told.rule, told.excerpt) == (Rule.CLAIM, words)
+    assert "over years" in told.reason
+
+
+def test_prices_are_stable_and_no_part(at_stock: Check) -> None:
+    assert at_stock("The price of Plover is stable.") == ()

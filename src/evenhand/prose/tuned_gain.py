@@ -42,6 +42,18 @@ def names_state(reading: Reading) -> bool:
     return any(re.search(rf"(?<!\w){re.escape(state)}(?!\w)", words) for state in states)
 
 
+def names_machine(reading: Reading) -> bool:
+    """Whether a sentence names a machine that is tuned in one state and measured in another as well."""
+    names, own = reading.ground.names, {each.setup for each in reading.ground.held}
+    tuned = {setup: names.setup(setup) for setup in reading.ground.setups if setup in own}
+    machines = {
+        name.partition(", ")[0]
+        for setup, name in tuned.items()
+        if any(names.apart(setup, other) != name for other in reading.ground.setups if other != setup)
+    }
+    return any(re.search(rf"(?<!\w){re.escape(each)}(?!\w)", reading.sentence.text) for each in machines)
+
+
 def gained(reading: Reading) -> Iterator[tuple[Span, Objection]]:
     """A lead over stock that no runs on record bear, or that they have otherwise; the first one said."""
     gains = [each for each in figures_meant(reading) if each.of is Of.GAIN]

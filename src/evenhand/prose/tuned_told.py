@@ -12,7 +12,7 @@ from evenhand.prose.signs import Named
 from evenhand.prose.spoken import place_of
 from evenhand.prose.tuned_bare import bare_words, beyond, called, denied_harmless, refused
 from evenhand.prose.tuned_counts import miscounted_trials
-from evenhand.prose.tuned_gain import gained, is_of_gain, names_state
+from evenhand.prose.tuned_gain import gained, is_of_gain, names_machine, names_state
 from evenhand.prose.tuned_meant import figures_meant, goes_on, is_about, is_of_tuning, meant
 from evenhand.prose.tuned_record import Parts
 from evenhand.prose.tuned_said import SaidOfTrials, Span, said_of_trials
@@ -126,11 +126,11 @@ def _of_trials(
     reading: Reading, claims: tuple[Claim, ...], own: tuple[Held, ...], *, about: bool
 ) -> TunedTold:
     """Words that no hours bear out; hours, failures and bounds that are on record of no point."""
-    bare = tuple(bare_words(reading, claims, about=about))
+    bare = tuple(bare_words(reading, claims, about=about or names_machine(reading)))
     if bare:
         told = refused(bare[0].span(), own, reading)
         return TunedTold(objections=(told,), settled=tuple(each.span() for each in bare), bare=True, met=True)
-    further = tuple(beyond(reading, about=about))
+    further = tuple(beyond(reading, about=about or names_machine(reading)))
     if further:
         span, told = further[0]
         return TunedTold(objections=(told,), settled=(span,), bare=True, met=True)
