@@ -36,6 +36,7 @@ import numpy as np
 from evenhand.desk.logs.importing import import_folder
 from evenhand.desk.on_record import NOT_JUDGED, load_study
 from evenhand.store import arrivals
+from evenhand.store.faults import unjudged_tests
 from evenhand.store.originals import original
 from evenhand.store.upkeep import check
 from evenhand.store.workbench import open_workbench
@@ -205,6 +206,7 @@ def sitting(server: Server, logs: list[Log], told: Told, *, after_s: float | Non
     if after_s is None:
         for one in rigs:
             one.join(120)
+        until_judged(server.path)
     else:
         time.sleep(part * after_s)
         told.aside += kill_aside(server)
@@ -215,6 +217,14 @@ def sitting(server: Server, logs: list[Log], told: Told, *, after_s: float | Non
     stop.set()
     for one in rigs:
         one.join(30)
+
+
+def until_judged(path: Path, longest_s: float = 60.0) -> None:
+    """Until the server has judged, beside its pages, what had landed when the one before it was killed."""
+    last = time.monotonic() + longest_s
+    with open_workbench(path) as wb:
+        while unjudged_tests(wb) and time.monotonic() < last:
+            time.sleep(0.05)
 
 
 def kill_aside(server: Server) -> int:

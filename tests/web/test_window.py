@@ -148,6 +148,8 @@ def edge(page: Page, which: str) -> Locator:
 
 def open_fold(page: Page, served: Served) -> None:
     page.goto(served.url + place(served.wb))
+    # What stands below the chart moves once it is drawn.
+    expect(page.locator(".uplot canvas").first).to_be_visible()
     page.get_by_text("Cut its beginning or end").click()
     expect(edge(page, "Start")).to_be_visible()
 
