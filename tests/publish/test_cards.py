@@ -190,6 +190,17 @@ def test_parts_say_what_each_cost_its_seller_and_the_day_once_where_it_is_one():
     assert "no price on record" in said(one)
 
 
+def test_of_two_states_of_one_machine_the_headline_card_says_the_state_where_a_name_would_be_cut():
+    states = {"plover": "Plover, mild tune", "dunlin": "Plover, stock"}
+    named = {key: replace(s.NAMES.setups[key], name=name) for key, name in states.items()}
+    names = replace(s.NAMES, setups={**s.NAMES.setups, **named})
+    for one in headline_cards(
+        for_whom(names)[:1], about(names), ("Nine tests.",), style=for_medium(Medium.WIDE)
+    ):
+        assert said(one).replace("\u00a0", " ").endswith(" Stock Mild tune level")
+        assert "…" not in said(one)
+
+
 def test_a_pair_of_builds_keeps_its_names_on_the_headline_card():
     cards = all_cards(s.NAMES, for_medium(Medium.TALL))["headline"]
     told = " ".join(said(card) for card in cards)

@@ -45,12 +45,16 @@ def lone_lane(row: Row, ground: Ground, y: float, reach: float = HALF) -> list[D
 
 
 def sides(a: str, b: str, y: float, ground: Ground, names: Names) -> list[Drawn]:
-    """Both setups by name over their halves: who is further right is better."""
+    """Both setups by name over their halves: who is further right is better.
+
+    Of two states of one machine both go by the state alone where a whole name would be cut.
+    """
     style, scale = ground.style, ground.scale
     drawn: list[Drawn] = []
     room = (scale.right - scale.left) / 2 - named_width(Words(x=0, y=0, text="", size=1), style) - 20
-    for setup, right in ((b, False), (a, True)):
-        said = side_name(names.setup(setup), room, style)
+    whole = all(width(names.setup(each), style.text[1], Face.STRONG) <= room for each in (a, b))
+    for setup, other, right in ((b, a, False), (a, b, True)):
+        said = side_name(names.setup(setup) if whole else names.apart(setup, other), room, style)
         words = Words(x=0, y=y, text=said, size=style.text[1], face=Face.STRONG)
         x = scale.right - named_width(words, style) if right else scale.left
         drawn += named(
